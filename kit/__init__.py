@@ -1,0 +1,1 @@
+"""Casework Kit: design plywood casework, check it, and take it to the saw."""
