@@ -1,0 +1,143 @@
+"""From a design to its boards: the one place where components meet.
+
+    Design -> build() -> Casework (boards with joinery, bays, doors, gear, fastenings)
+
+Everything after this, every check, list, drawing and solid, reads the `Casework`.
+"""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from string import ascii_uppercase
+
+from kit.board import Board, Feature
+from kit.components.back import back_made, plane
+from kit.components.base import base_made
+from kit.components.case import case_made, frame
+from kit.components.contents import Placed, place_gear
+from kit.components.divider import bays as find_bays
+from kit.components.divider import divider_boards, dividers_made
+from kit.components.doors import DoorSet, doors_made, hang, zone
+from kit.components.extra import extra_made
+from kit.components.made import Bay, Fastening, Frame, Made
+from kit.components.shelf import shelf_made
+from kit.design import Design
+from kit.errors import BuildError
+from kit.geometry import Box, bounds
+from kit.materials import Stock, stock
+
+
+@dataclass(frozen=True, kw_only=True)
+class Casework:
+    """A design that has been built: its boards in build order, and all that was solved.
+
+    `frame` and the uprights of `bays` are blanks before any cut; `boards` carry their cuts.
+    """
+
+    design: Design
+    boards: tuple[Board, ...]
+    frame: Frame
+    bays: tuple[Bay, ...]
+    doors: DoorSet | None
+    gear: tuple[Placed, ...]
+    fastenings: tuple[Fastening, ...]
+
+    @cached_property
+    def by_name(self) -> Mapping[str, Board]:
+        """The boards by name."""
+        return {board.name: board for board in self.boards}
+
+    @cached_property
+    def marks(self) -> Mapping[str, str]:
+        """The letter of each board by name: A, B, ... Z, AA, in build order."""
+        return {board.name: _letters(number) for number, board in enumerate(self.boards)}
+
+    @cached_property
+    def box(self) -> Box:
+        """The smallest box round all boards, mm."""
+        return bounds([board.box for board in self.boards])
+
+    @cached_property
+    def mass_kg(self) -> float:
+        """Mass of all boards, kg."""
+        return sum(board.mass_kg for board in self.boards)
+
+    @cached_property
+    def stocks(self) -> tuple[Stock, ...]:
+        """The stocks in use, each once, in build order."""
+        return tuple(dict.fromkeys(board.stock for board in self.boards))
+
+
+def build(design: Design) -> Casework:
+    """Solve the boards of a design.
+
+    Raises BuildError where no piece can be built from the numbers, and TableError for a
+    material, edging, fitting or kind of gear that is not in the tables.
+    """
+    readings = design.measured.thickness
+    known: dict[tuple[str, float | None], Stock] = {}
+
+    def stock_of(key: str, planed_to: float | None = None) -> Stock:
+        if (key, planed_to) not in known:
+            measured = readings.get(key, ()) if planed_to is None else (planed_to,)
+            known[key, planed_to] = stock(key, measured)
+        return known[key, planed_to]
+
+    shell = frame(design.case, stock_of)
+    front = zone(design.doors, stock_of)
+    rear = plane(design.back, design.case.depth, stock_of)
+    if rear - front < 50.0:
+        raise BuildError(
+            f"The case is {design.case.depth:.1f} mm deep, and doors and back leave "
+            f"{rear - front:.1f} mm of it; make the case deeper."
+        )
+    uprights = divider_boards(design.dividers, shell, front=front, rear=rear, stock_of=stock_of)
+    closed = design.back.closed() if design.back else frozenset[int]()
+    bays = find_bays(shell, uprights, front=front, rear=rear, closed=closed)
+    trim = design.shop.trim
+    shelves = [
+        shelf_made(number, shelf, bays, frame=shell, stock_of=stock_of, trim=trim)
+        for number, shelf in enumerate(design.shelves, start=1)
+    ]
+    doors = hang(design.doors, shell, bays, stock_of) if design.doors else None
+    parts = [
+        case_made(design.case, shell, front, rear),
+        dividers_made(design.dividers, uprights, shell),
+        *shelves,
+    ]
+    if design.back:
+        parts.append(back_made(design.back, shell, bays, stock_of))
+    if doors:
+        parts.append(doors_made(doors, shell))
+    if design.base:
+        parts.append(base_made(design.base, shell, uprights, stock_of=stock_of, trim=trim))
+    made = Made.of(parts)
+    extra = extra_made(design.holes, design.notches, {b.name: b for b in made.boards})
+    standing = [(s.bay, m.boards[0]) for s, m in zip(design.shelves, shelves, strict=True)]
+    return Casework(
+        design=design,
+        boards=_cut(Made.of([made, extra])),
+        frame=shell,
+        bays=bays,
+        doors=doors,
+        gear=place_gear(design.gear, bays, standing),
+        fastenings=made.fastenings,
+    )
+
+
+def _cut(made: Made) -> tuple[Board, ...]:
+    """The boards with every feature that any component wants in them."""
+    wanted: dict[str, list[Feature]] = defaultdict(list)
+    for name, feature in made.cuts:
+        wanted[name].append(feature)
+    return tuple(board.having(*wanted[board.name]) for board in made.boards)
+
+
+def _letters(number: int) -> str:
+    letters = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = ascii_uppercase[rest] + letters
+    return letters

@@ -1,0 +1,335 @@
+"""The base under a case: plinth, centre beam or legs. It reaches from the floor to z = 0.
+
+- plinth: a frame of front, back and two ends, set in from the case all round, with a cross
+  member under every divider, so that the load of a divider reaches the floor;
+- beam: a laminated beam along the middle, between two cross rails from front to back;
+- legs: four legs, joined by rails under the case.
+
+Members are butted and pocket-screwed, and the base is held to the bottom of the case by
+pocket screws or by bolts in threaded inserts.
+"""
+
+from collections.abc import Sequence
+from enum import Enum
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from kit.board import Board, Surface
+from kit.components.made import Fastening, Frame, Made, Means, StockOf, stations
+from kit.components.spec import Spec
+from kit.errors import BuildError
+from kit.geometry import Box, Heading, Place
+from kit.hardware import pocket_screw_for
+from kit.joinery import HoleRow, PocketHoles, Purpose, pocket_reach
+from kit.materials import Stock
+from kit.units import NonNegativeLength, PositiveLength
+
+#: Hole for an M6 bolt, hole for its threaded insert and the insert's depth, mm. From memory.
+BOLT_HOLE, INSERT_HOLE, INSERT_DEPTH = 6.5, 8.5, 16.0
+
+
+class Attach(Enum):
+    """How the base is held to the case."""
+
+    POCKET = "pocket-screws"
+    BOLTS = "bolts"
+
+
+class Plinth(Spec):
+    """A frame set in from the case all round."""
+
+    kind: Literal["plinth"] = "plinth"
+    """This base is a plinth."""
+    height: PositiveLength
+    """From the floor to the case."""
+    toe: NonNegativeLength = 50.0
+    """How far its front stands back from the front of the case."""
+    set_in: NonNegativeLength = 25.0
+    """How far its ends stand in from the sides of the case."""
+    rear: NonNegativeLength = 15.0
+    """How far its back stands in from the rear of the case (a baseboard needs room)."""
+    stock: str | None = None
+    """Key of the sheet goods; that of the case where left out."""
+    attach: Attach = Attach.POCKET
+    """pocket-screws or bolts."""
+
+
+class Beam(Spec):
+    """A laminated centre beam between two cross rails."""
+
+    kind: Literal["beam"] = "beam"
+    """This base is a beam with two rails."""
+    height: PositiveLength
+    """From the floor to the case."""
+    layers: int = Field(default=2, ge=2, le=4)
+    """Layers of the beam and of the rails."""
+    rail_in: PositiveLength = 150.0
+    """From the sides of the case to the outside of the rails."""
+    set_back: NonNegativeLength = 30.0
+    """From the front and rear of the case to the ends of the rails."""
+    stock: str | None = None
+    """Key of the sheet goods; that of the case where left out."""
+    attach: Attach = Attach.POCKET
+    """pocket-screws or bolts."""
+
+
+class Legs(Spec):
+    """Four legs joined by rails."""
+
+    kind: Literal["legs"] = "legs"
+    """This base is a leg frame."""
+    height: PositiveLength
+    """From the floor to the case."""
+    leg_stock: str
+    """Key of the wood of the legs."""
+    leg: PositiveLength = 44.0
+    """Width and thickness of a leg."""
+    rail_height: PositiveLength = 64.0
+    """Height of the rails."""
+    set_in: NonNegativeLength = 40.0
+    """From the outside of the case to the legs, all round."""
+    stock: str | None = None
+    """Key of the sheet goods of the rails; that of the case where left out."""
+    attach: Attach = Attach.POCKET
+    """pocket-screws or bolts."""
+
+
+type Base = Annotated[Plinth | Beam | Legs, Field(discriminator="kind")]
+
+
+def base_made(
+    base: Plinth | Beam | Legs,
+    frame: Frame,
+    dividers: Sequence[Board],
+    *,
+    stock_of: StockOf,
+    trim: float,
+) -> Made:
+    """The boards of the base, joined to each other and to the bottom of the case.
+
+    Raises BuildError where the case leaves no room for it, or stands on its own sides.
+    """
+    if frame.bottom.box.lo[2] > 0:
+        raise BuildError(
+            f"The bottom of the case lies {frame.bottom.box.lo[2]:.1f} mm above the ends of its "
+            "sides, so the case stands on them; take the base out, or set case.inset_bottom to 0."
+        )
+    key = base.stock or frame.top.stock.key
+    if isinstance(base, Plinth):
+        return _plinth(base, frame, dividers, key, stock_of)
+    if isinstance(base, Beam):
+        return _beam(base, frame, key, stock_of, trim)
+    return _legs(base, frame, key, stock_of)
+
+
+def _plinth(
+    base: Plinth, frame: Frame, dividers: Sequence[Board], key: str, stock_of: StockOf
+) -> Made:
+    stock = stock_of(key)
+    t = stock.thickness_mm
+    case = frame.right.box.hi
+    x0, x1 = base.set_in, case[0] - base.set_in
+    y0, y1 = base.toe, case[1] - base.rear
+    low, z = -base.height, 0.0
+
+    def rail(name: str, box: Box, along: Heading, out: Heading) -> Board:
+        return _board(name, stock_of(key), box, along, Heading.UP, out)
+
+    front = rail("base-front", Box((x0, y0, low), (x1, y0 + t, z)), Heading.RIGHT, Heading.FRONT)
+    back = rail("base-back", Box((x0, y1 - t, low), (x1, y1, z)), Heading.RIGHT, Heading.BACK)
+    inside = (y0 + t, y1 - t)
+    ends = [
+        rail(f"base-end-{side}", Box((x, inside[0], low), (x + t, inside[1], z)), Heading.BACK, out)
+        for side, x, out in (("left", x0, Heading.LEFT), ("right", x1 - t, Heading.RIGHT))
+    ]
+    middles = [d.box.centre[0] for d in dividers if x0 + 2 * t < d.box.centre[0] < x1 - 2 * t]
+    crosses = [
+        rail(
+            f"base-cross-{number}",
+            Box((x - t / 2, inside[0], low), (x + t / 2, inside[1], z)),
+            Heading.BACK,
+            Heading.LEFT,
+        )
+        for number, x in enumerate(middles, start=1)
+    ]
+    joints = [
+        _pocketed(cross, to, end)
+        for cross in (*ends, *crosses)
+        for to, end in ((front, Surface.END_1), (back, Surface.END_2))
+    ]
+    held = [_attached(base.attach, member, frame) for member in (front, back, *ends)]
+    return Made.of([Made((front, back, *ends, *crosses)), *joints, *held])
+
+
+def _beam(base: Beam, frame: Frame, key: str, stock_of: StockOf, trim: float) -> Made:
+    stock = stock_of(key)
+    t = base.layers * stock.thickness_mm
+    width, depth, _ = frame.right.box.hi
+    low = -base.height
+
+    def member(name: str, box: Box, along: Heading, out: Heading) -> Board:
+        return _board(name, stock, box, along, Heading.UP, out, layers=base.layers, trim=trim)
+
+    y = depth / 2
+    beam = member(
+        "base-beam",
+        Box((base.rail_in + t, y - t / 2, low), (width - base.rail_in - t, y + t / 2, 0.0)),
+        Heading.RIGHT,
+        Heading.FRONT,
+    )
+    rails = [
+        member(
+            f"base-rail-{side}",
+            Box((x, base.set_back, low), (x + t, depth - base.set_back, 0.0)),
+            Heading.BACK,
+            out,
+        )
+        for side, x, out in (
+            ("left", base.rail_in, Heading.LEFT),
+            ("right", width - base.rail_in - t, Heading.RIGHT),
+        )
+    ]
+    joints = [
+        _pocketed(beam, rails[0], Surface.END_1),
+        _pocketed(beam, rails[1], Surface.END_2),
+    ]
+    held = [_attached(base.attach, board, frame) for board in (beam, *rails)]
+    return Made.of([Made((beam, *rails)), *joints, *held])
+
+
+def _legs(base: Legs, frame: Frame, key: str, stock_of: StockOf) -> Made:
+    rail_stock = stock_of(key)
+    t, size = rail_stock.thickness_mm, base.leg
+    width, depth, _ = frame.right.box.hi
+    if base.rail_height >= base.height or t > size:
+        raise BuildError(
+            f"The rails of the legs are {base.rail_height:.1f} mm high and {t:.1f} mm thick, the "
+            f"legs {base.height:.1f} mm and {size:.1f} mm; make the rails smaller than the legs."
+        )
+    xs = {"left": base.set_in, "right": width - base.set_in - size}
+    ys = {"front": base.set_in, "back": depth - base.set_in - size}
+    leg_stock = stock_of(base.leg_stock, size)
+    legs = {
+        (row, side): _board(
+            f"leg-{row}-{side}",
+            leg_stock,
+            Box((x, y, -base.height), (x + size, y + size, 0.0)),
+            Heading.UP,
+            Heading.RIGHT,
+            Heading.FRONT,
+        )
+        for row, y in ys.items()
+        for side, x in xs.items()
+    }
+    low, mid = -base.rail_height, (size - t) / 2
+    rails = []
+    for row, y in ys.items():
+        out = Heading.FRONT if row == "front" else Heading.BACK
+        box = Box((xs["left"] + size, y + mid, low), (xs["right"], y + mid + t, 0.0))
+        rail = _board(f"base-{row}", rail_stock, box, Heading.RIGHT, Heading.UP, out)
+        rails.append((rail, legs[row, "left"], legs[row, "right"]))
+    for side, x in xs.items():
+        out = Heading.LEFT if side == "left" else Heading.RIGHT
+        box = Box((x + mid, ys["front"] + size, low), (x + mid + t, ys["back"], 0.0))
+        rail = _board(f"base-end-{side}", rail_stock, box, Heading.BACK, Heading.UP, out)
+        rails.append((rail, legs["front", side], legs["back", side]))
+    joints = [
+        _pocketed(rail, leg, end)
+        for rail, first, second in rails
+        for leg, end in ((first, Surface.END_1), (second, Surface.END_2))
+    ]
+    held = [_attached(base.attach, rail, frame) for rail, _, _ in rails]
+    return Made.of([Made((*legs.values(), *(rail for rail, _, _ in rails))), *joints, *held])
+
+
+def _board(
+    name: str,
+    stock: Stock,
+    box: Box,
+    along: Heading,
+    across: Heading,
+    out: Heading,
+    *,
+    layers: int = 1,
+    trim: float = 0.0,
+) -> Board:
+    place = Place.of(box, along, across, out)
+    length, width, _ = place.box_to_board(box).size
+    return Board(
+        name=name,
+        stock=stock,
+        layers=layers,
+        trim=trim,
+        length=length,
+        width=width,
+        place=place,
+    )
+
+
+def _pocketed(board: Board, to: Board, end: Surface) -> Made:
+    """Pocket holes on the inner face of `board` that hold its `end` to `to`."""
+    count = 2 if board.width >= 50.0 else 1
+    at = tuple(board.width * (2 * i + 1) / (2 * count) for i in range(count))
+    feature = PocketHoles(surface=Surface.FACE_B, exit=end, stations=at)
+    return _pocket_made(board, to.name, feature)
+
+
+def _attached(attach: Attach, member: Board, frame: Frame) -> Made:
+    """The member held to the bottom of the case, every 200 mm or less."""
+    inset = min(pocket_reach(member) + 12.0, member.length / 2)
+    at = stations(inset, member.length - inset, 200.0)
+    bottom = frame.bottom
+    if attach is Attach.POCKET:
+        feature = PocketHoles(surface=Surface.FACE_B, exit=Surface.EDGE_2, stations=at)
+        return _pocket_made(member, bottom.name, feature)
+    inserts = HoleRow(
+        surface=Surface.EDGE_2,
+        at=(at[0], member.thickness / 2),
+        pitch=at[1] - at[0] if len(at) > 1 else 0.0,
+        count=len(at),
+        along=0,
+        diameter=INSERT_HOLE,
+        depth=INSERT_DEPTH,
+        purpose=Purpose.BOLT,
+    )
+    first = member.place.to_room((at[0], member.width, member.thickness / 2))
+    x, y, _ = bottom.place.to_board(first)
+    bolts = HoleRow(
+        surface=Surface.FACE_B,
+        at=(x, y),
+        pitch=inserts.pitch,
+        count=len(at),
+        along=0 if member.place.along is Heading.RIGHT else 1,
+        diameter=BOLT_HOLE,
+        purpose=Purpose.BOLT,
+    )
+    return Made(
+        cuts=((member.name, inserts), (bottom.name, bolts)),
+        fastenings=(
+            Fastening(
+                board=member.name,
+                to=bottom.name,
+                means=Means.BOLTS,
+                count=len(at),
+                length=bottom.thickness + INSERT_DEPTH - 4.0,
+                diameter=6.0,
+            ),
+        ),
+    )
+
+
+def _pocket_made(board: Board, to: str, feature: PocketHoles) -> Made:
+    screw = pocket_screw_for(board.thickness)
+    return Made(
+        cuts=((board.name, feature),),
+        fastenings=(
+            Fastening(
+                board=board.name,
+                to=to,
+                means=Means.POCKET_SCREWS,
+                count=len(feature.stations),
+                length=screw.length_mm,
+            ),
+        ),
+    )

@@ -1,0 +1,117 @@
+"""What components hand to each other: boards, cuts into other boards, fastenings, bays."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import Enum
+from typing import Protocol
+
+from kit.board import Board, Feature
+from kit.geometry import Box
+from kit.materials import Stock
+
+
+class StockOf(Protocol):
+    """Finds the stock of a key, with the thickness that the maker measured.
+
+    Solid wood is planed to the thickness that the component asks for, in mm.
+    """
+
+    def __call__(self, key: str, planed_to: float | None = None) -> Stock:
+        """Raises TableError for an unknown key or an impossible thickness."""
+
+
+class Means(Enum):
+    """How two boards are held together."""
+
+    GLUE = "glue"
+    SCREWS = "screws"
+    POCKET_SCREWS = "pocket screws"
+    BOLTS = "bolts and threaded inserts"
+    DOWELS = "dowels"
+    CROSS_PINS = "cross pins"
+    SHELF_PINS = "shelf pins"
+    BACK_SCREWS = "round-head screws"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fastening:
+    """One line of the attachment schedule: `count` pieces of `means` hold `board` to `to`.
+
+    `length` is that of the piece and `diameter` that of a rod or dowel, mm; None where the
+    means has none.
+    """
+
+    board: str
+    to: str
+    means: Means
+    count: int = 1
+    length: float | None = None
+    diameter: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What one component adds: boards, (board name, feature) cuts, fastenings."""
+
+    boards: tuple[Board, ...] = ()
+    cuts: tuple[tuple[str, Feature], ...] = ()
+    fastenings: tuple[Fastening, ...] = ()
+
+    @classmethod
+    def of(cls, parts: Iterable["Made"]) -> "Made":
+        """All parts in one."""
+        parts = tuple(parts)
+        return cls(
+            tuple(b for p in parts for b in p.boards),
+            tuple(c for p in parts for c in p.cuts),
+            tuple(f for p in parts for f in p.fastenings),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The four boards of a case before any cut, and the clear box between them, mm."""
+
+    top: Board
+    bottom: Board
+    left: Board
+    right: Board
+    clear: Box
+
+    @property
+    def boards(self) -> tuple[Board, Board, Board, Board]:
+        """Top, bottom, left, right."""
+        return (self.top, self.bottom, self.left, self.right)
+
+
+@dataclass(frozen=True, slots=True)
+class Bay:
+    """The clear space between two upright boards; counted from 1 at the left.
+
+    In depth it reaches from the sliding doors (or the front edge) to the back panel (or the
+    rear edge); `open_back` says that no panel closes it.
+    """
+
+    number: int
+    clear: Box
+    left: Board
+    right: Board
+    open_back: bool = True
+
+    @property
+    def name(self) -> str:
+        """The name as printed."""
+        return f"bay {self.number}"
+
+
+def stations(first: float, last: float, most_apart: float) -> tuple[float, ...]:
+    """Evenly spaced stations from `first` to `last`, at most `most_apart` mm from each other.
+
+    One station in the middle where the two ends are closer than a tenth of `most_apart`.
+    """
+    span = last - first
+    if span < most_apart / 10:
+        return ((first + last) / 2,)
+    gaps = max(1, -int(-span // most_apart))
+    return tuple(first + span * i / gaps for i in range(gaps + 1))
