@@ -26,6 +26,7 @@ from kit.design import Design
 from kit.errors import BuildError
 from kit.geometry import Box, bounds
 from kit.materials import Stock, stock
+from kit.units import MM_PER_INCH, decimal, text
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,6 +53,11 @@ class Casework:
     def marks(self) -> Mapping[str, str]:
         """The letter of each board by name: A, B, ... Z, AA, in build order."""
         return {board.name: _letters(number) for number, board in enumerate(self.boards)}
+
+    def say(self, mm: float) -> str:
+        """A length as the maker reads it: the tape from 1 in up, decimals below."""
+        system = self.design.shop.units
+        return text(mm, system) if abs(mm) >= MM_PER_INCH else decimal(mm, system)
 
     @cached_property
     def box(self) -> Box:

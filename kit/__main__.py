@@ -1,0 +1,141 @@
+"""The command line: `kit new`, `kit check`, `kit plan`, `kit schema`.
+
+Exit code 0: nothing fails. 1: a finding fails. 2: the input could not be read, or nothing
+can be built from it. Errors are a sentence or two on stderr.
+"""
+
+import argparse
+import json
+import os
+import sys
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+
+from kit.casework import Casework, build
+from kit.checks import NOT_CHECKED, check
+from kit.design_file import example_text, parse, read_text, schema, write
+from kit.errors import KitError, OutputError
+from kit.finding import Finding, Report, Status
+from kit.plan_pack import findings_json, write_pack
+from kit.units import Step, System, text
+
+OK, FAILS, UNREADABLE, CANCELLED = 0, 1, 2, 130
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    options = _parser().parse_args(arguments)
+    try:
+        return int(options.run(options))
+    except KitError as error:
+        print(f"kit: {error}", file=sys.stderr)
+        return UNREADABLE
+    except KeyboardInterrupt:
+        print("kit: stopped; nothing was changed.", file=sys.stderr)
+        return CANCELLED
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return OK
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="kit", description="Design plywood casework, check it, and take it to the saw."
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+
+    def command(name: str, run: object, words: str) -> argparse.ArgumentParser:
+        sub = commands.add_parser(name, help=words, description=words)
+        sub.set_defaults(run=run)
+        return sub
+
+    new = command("new", _new, "Write a commented design file to start from.")
+    new.add_argument("file", metavar="FILE", help="the design file to write")
+    checks = command("check", _check, "Say what is right and wrong with a design.")
+    checks.add_argument("file", metavar="FILE", nargs="?", help="a design file; else the example")
+    checks.add_argument("--all", action="store_true", help="tell what is right in full, too")
+    checks.add_argument("--json", action="store_true", help="print the findings as JSON")
+    plan = command("plan", _plan, "Write the plan pack: model, cut list, findings.")
+    plan.add_argument("file", metavar="FILE", nargs="?", help="a design file; else the example")
+    plan.add_argument("--out", metavar="DIR", required=True, help="folder of the pack")
+    plan.add_argument("--units", choices=[s.value for s in System], help="in or mm")
+    command("schema", _schema, "Print the JSON Schema of design files, for editors.")
+    return parser
+
+
+def _new(options: argparse.Namespace) -> int:
+    path = Path(options.file)
+    if path.exists():
+        raise OutputError(f"{path} is there already and was left alone; choose another name.")
+    write(path, example_text())
+    print(f"Wrote {path}. Change its numbers, then run: kit check {path}")
+    return OK
+
+
+def _check(options: argparse.Namespace) -> int:
+    casework, _ = _load(options.file)
+    report = check(casework)
+    if options.json:
+        print(findings_json(report), end="")
+    else:
+        _tell(casework, report, everything=options.all)
+    return FAILS if report.failed else OK
+
+
+def _plan(options: argparse.Namespace) -> int:
+    casework, design_text = _load(options.file)
+    units = System(options.units) if options.units else None
+
+    def progress(step: str) -> None:
+        print(f"kit: {step} ...", file=sys.stderr)
+
+    pack = write_pack(casework, design_text, options.out, units=units, progress=progress)
+    _tell(casework, pack.report)
+    print(f"Wrote {len(pack.files)} files to {pack.folder}: {', '.join(pack.files)}")
+    return FAILS if pack.report.failed else OK
+
+
+def _schema(options: argparse.Namespace) -> int:
+    print(json.dumps(schema(), indent=1))
+    return OK
+
+
+def _load(path: str | None) -> tuple[Casework, str]:
+    """The casework of a file, or of the example, and the text it was read from."""
+    design_text = read_text(path) if path else example_text()
+    return build(parse(design_text, path or "The example")), design_text
+
+
+def _tell(casework: Casework, report: Report, *, everything: bool = False) -> None:
+    """The piece in a line, the findings worst first, and what is right in short."""
+    system = casework.design.shop.units
+    sizes = " x ".join(text(value, system, step=Step.OVERALL) for value in casework.box.size)
+    print(
+        f"{casework.design.name}: {sizes} (W x D x H), {len(casework.boards)} boards, "
+        f"{casework.mass_kg:.0f} kg"
+    )
+    for finding in report.worst_first():
+        if everything or finding.status is not Status.OK:
+            print(_line(casework, finding))
+    right = Counter(finding.check for finding in report.having(Status.OK))
+    if right and not everything:
+        print("ok      " + ", ".join(f"{check} ({count})" for check, count in right.items()))
+    print(", ".join(f"{len(report.having(status))} {status.value}" for status in Status))
+    print(f"Not checked yet: {', '.join(NOT_CHECKED)}. Anchor furniture and screens to the wall.")
+
+
+def _line(casework: Casework, finding: Finding) -> str:
+    line = f"{finding.status.value.upper():8}{finding.check} ({finding.subject}): {finding.why}"
+    if finding.required is None or finding.measured is None:
+        return line
+
+    def number(value: float) -> str:
+        return casework.say(value) if finding.unit == "mm" else f"{value:.4g} {finding.unit}"
+
+    sense = finding.sense.value
+    return f"{line} [{number(finding.measured)}, {sense} {number(finding.required)}]"
+
+
+if __name__ == "__main__":
+    sys.exit(main())

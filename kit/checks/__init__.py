@@ -1,0 +1,25 @@
+"""Checks: pure functions from a `Casework` to findings. `check` runs them all."""
+
+from kit.casework import Casework
+from kit.checks.clash import check_clashes
+from kit.checks.doors import check_doors
+from kit.checks.fit import check_fit
+from kit.checks.joints import check_joints
+from kit.checks.screen import check_screen
+from kit.checks.thickness import check_thickness
+from kit.finding import Report
+
+#: What no check looks at yet; said wherever findings are shown.
+NOT_CHECKED = ("heat", "sag", "racking", "tipping", "cables", "remote control")
+
+
+def check(casework: Casework) -> Report:
+    """Run every check on boards that have been built."""
+    return Report.of(
+        check_thickness(casework),
+        check_joints(casework),
+        check_clashes(casework),
+        check_doors(casework),
+        check_fit(casework),
+        check_screen(casework),
+    )

@@ -1,0 +1,116 @@
+"""Can the doors be lifted in, do they stay in, do they run without rubbing?"""
+
+from collections.abc import Iterator
+
+from kit.casework import Casework
+from kit.components.doors import DoorSet, Layout
+from kit.finding import Finding, Sense, judge
+
+
+def check_doors(casework: Casework) -> Iterator[Finding]:
+    """The findings on the sliding doors; none where there are none."""
+    hung = casework.doors
+    if hung is None:
+        return
+    yield from _hanging(casework, hung)
+    yield from _running(casework, hung)
+
+
+def _hanging(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
+    names = tuple(door.board.name for door in hung.doors)
+    height = hung.doors[0].board.length
+    say = casework.say
+    yield judge(
+        "doors lift in",
+        "sliding doors",
+        hung.lift,
+        0.5,
+        sense=Sense.AT_LEAST,
+        unit="mm",
+        watch=0.5,
+        why=f"Lifted into the top groove, a door {say(height)} high clears the bottom by "
+        f"{say(hung.lift)}; deepen the top groove or lower the doors if that is not enough.",
+        assumes="top and bottom flat; their sag is not taken off yet",
+        source="sliding-door-article",
+        boards=names,
+    )
+    yield judge(
+        "doors stay in",
+        "sliding doors",
+        hung.engagement,
+        2.0,
+        sense=Sense.AT_LEAST,
+        unit="mm",
+        watch=1.0,
+        why=f"Standing in the bottom groove, a door reaches {say(hung.engagement)} into the top "
+        "one; a deeper top groove holds it better.",
+        source="sliding-door-article",
+        boards=names,
+    )
+
+
+def _running(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
+    names = tuple(door.board.name for door in hung.doors)
+    thickest = hung.doors[0].board.stock.thickness_max_mm
+    play = hung.groove - thickest
+    say = casework.say
+    yield judge(
+        "doors run free",
+        "sliding doors",
+        play,
+        1.0,
+        sense=Sense.AT_LEAST,
+        unit="mm",
+        watch=1.0,
+        why=f"The grooves are {say(hung.groove)} wide and the thickest door {say(thickest)}, "
+        f"which leaves {say(play)} for finish, warp and humid months.",
+        source="sliding-door-article",
+        boards=names,
+    )
+    gap = hung.spec.land + play
+    yield judge(
+        "doors pass each other",
+        "sliding doors",
+        gap,
+        6.0,
+        sense=Sense.AT_LEAST,
+        unit="mm",
+        watch=2.0,
+        why=f"{say(gap)} stand between the faces of two doors that pass; a twisted door needs "
+        "more.",
+        source="sliding-door-article",
+        boards=names,
+    )
+    rear = max(door.board.box.hi[1] for door in hung.doors)
+    inside = [
+        board
+        for board in casework.boards
+        if board.name.startswith(("divider", "shelf"))
+        and board.box.lo[1] < casework.frame.clear.hi[1]
+    ]
+    if inside:
+        nearest = min(inside, key=lambda board: board.box.lo[1])
+        yield judge(
+            "doors pass what is behind",
+            nearest.name,
+            nearest.box.lo[1] - rear,
+            2.0,
+            sense=Sense.AT_LEAST,
+            unit="mm",
+            why=f"{nearest.name} stands {say(nearest.box.lo[1] - rear)} behind the rear doors.",
+            source="memory",
+            boards=(nearest.name, *names),
+        )
+    word = "over each other" if hung.spec.layout is Layout.BYPASS else "past its divider"
+    yield judge(
+        "doors close",
+        "sliding doors",
+        hung.spec.overlap,
+        6.0,
+        sense=Sense.AT_LEAST,
+        unit="mm",
+        watch=4.0,
+        why=f"A shut door reaches {say(hung.spec.overlap)} {word}; less leaves a line of sight.",
+        source="memory",
+        boards=names,
+    )

@@ -1,0 +1,183 @@
+"""The design file: TOML in, `Design` out; comments survive a rewrite.
+
+A design file is data only. Each thing wrong with it becomes one sentence that names the
+field, shows the value and says what is allowed.
+"""
+
+import hashlib
+import json
+import os
+import tempfile
+import tomllib
+from collections.abc import Mapping, Sequence
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import tomlkit
+from pydantic import ValidationError
+from tomlkit.exceptions import TOMLKitError
+
+from kit.design import Design
+from kit.errors import DesignFileError, OutputError
+
+#: Largest design file that is read, bytes.
+LARGEST = 10_000_000
+#: How many mistakes are told at once.
+TOLD = 5
+
+
+def example_text() -> str:
+    """The built-in example as a design file."""
+    return files("kit").joinpath("data", "example.toml").read_text(encoding="utf-8")
+
+
+def read(path: str | Path) -> Design:
+    """Read a design file. Raises DesignFileError with one sentence for each mistake."""
+    return parse(read_text(path), str(path))
+
+
+def read_text(path: str | Path) -> str:
+    """The text of a design file. Raises DesignFileError where there is none to read."""
+    path = Path(path)
+    try:
+        if path.stat().st_size > LARGEST:
+            raise DesignFileError(
+                f"{path} is {path.stat().st_size / 1e6:.0f} MB large, and a design file may have "
+                f"{LARGEST / 1e6:.0f} MB; is it the right file?"
+            )
+        return path.read_text(encoding="utf-8")
+    except UnicodeDecodeError:
+        raise DesignFileError(
+            f"{path} is not text in UTF-8; give a design file, as `kit new` writes one."
+        ) from None
+    except OSError as error:
+        reason = error.strerror or error
+        raise DesignFileError(f"{path} cannot be read: {reason}.") from None
+
+
+def parse(text: str, where: str = "The design file") -> Design:
+    """The design in a text. `where` names it in messages. Raises DesignFileError."""
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise DesignFileError(
+            f"{where} is not TOML: {error}. Mend that line, or start from `kit new`."
+        ) from None
+    except RecursionError:
+        raise DesignFileError(f"{where} nests too deep; write plain tables.") from None
+    return from_data(data, where)
+
+
+def from_data(data: Mapping[str, Any], where: str = "The design") -> Design:
+    """The design in plain values, as a TOML file holds them. Raises DesignFileError."""
+    try:
+        return Design.model_validate(data)
+    except ValidationError as error:
+        mistakes = [_sentence(dict(detail)) for detail in error.errors()]
+        told = mistakes[:TOLD]
+        if len(mistakes) > TOLD:
+            told.append(f"and {len(mistakes) - TOLD} more")
+        raise DesignFileError(f"{where}: " + "\n".join(told)) from None
+
+
+def rewrite(text: str, changes: Mapping[str, str | int | bool]) -> str:
+    """The text with some values changed; comments, order and spacing stay.
+
+    `changes` maps a field path to what to write there: `doors.top_depth`, or `shelf.2.bay` for
+    the second shelf. A table that is missing is added. The result is read before it is
+    returned, so a change that makes no design raises DesignFileError and loses nothing.
+    """
+    try:
+        document = tomlkit.parse(text)
+    except TOMLKitError as error:
+        raise DesignFileError(f"The design file is not TOML: {error}.") from None
+    for path, value in changes.items():
+        *parents, last = path.split(".")
+        table: Any = document
+        for step in parents:
+            table = _step_into(table, step, path)
+        if not isinstance(table, Mapping):
+            raise DesignFileError(f"{path} names no field of this design; check the path.")
+        table[last] = value  # type: ignore[index]
+    changed = tomlkit.dumps(document)
+    parse(changed, "The changed design")
+    return changed
+
+
+def write(path: str | Path, text: str) -> None:
+    """Write a design file aside and swap it in whole. Raises OutputError."""
+    path = Path(path)
+    handle = None
+    try:
+        handle, aside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
+        os.chmod(aside, mode)
+        os.replace(aside, path)
+    except OSError as error:
+        if handle is not None:
+            Path(aside).unlink(missing_ok=True)
+        reason = error.strerror or error
+        raise OutputError(f"{path} cannot be written: {reason}; choose another place.") from None
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema of a design file, for editors that check TOML as it is typed."""
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **Design.model_json_schema(by_alias=True, mode="validation"),
+        "title": "Design file of the casework kit",
+    }
+
+
+def fingerprint(design: Design) -> str:
+    """A hash of what the design says, the same whatever its comments and order of keys."""
+    plain = design.model_dump(mode="json", by_alias=True)
+    text = json.dumps(plain, sort_keys=True, ensure_ascii=False)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _step_into(table: Any, step: str, path: str) -> Any:
+    if step.isdigit():
+        number = int(step) - 1
+        if isinstance(table, Sequence) and 0 <= number < len(table):
+            return table[number]
+    elif isinstance(table, Mapping):
+        if step not in table:
+            table[step] = tomlkit.table()  # type: ignore[index]
+        return table[step]
+    raise DesignFileError(f"{path} names no field of this design; check the path.")
+
+
+def _sentence(detail: dict[str, Any]) -> str:
+    """One pydantic error as a sentence."""
+    path = field_path(detail["loc"])
+    kind, message, value = detail["type"], str(detail["msg"]), detail["input"]
+    if kind == "missing":
+        return f"{path} is missing; write it."
+    if kind == "unknown_key":
+        return f"{path + '.' if path else ''}{message}"
+    if kind == "length":
+        return f"{path}: {message}"
+    message = message[:1].lower() + message[1:]
+    return f"{path} is {_shown(value)}: {message}."
+
+
+def field_path(loc: Sequence[str | int]) -> str:
+    """A pydantic location as a path in the file, counted from 1: `shelf.2.bay`."""
+    kinds = {"plinth", "beam", "legs"}
+    steps = [
+        str(step + 1) if isinstance(step, int) else step
+        for number, step in enumerate(loc)
+        if not (number == 1 and loc[0] == "base" and step in kinds)
+    ]
+    return ".".join(steps)
+
+
+def _shown(value: object) -> str:
+    text = repr(value)
+    return text if len(text) <= 60 else text[:57] + "..."

@@ -1,0 +1,112 @@
+"""The cut list: one row a board, with its four sizes.
+
+Always thickness x width x length, the length along the grain. `finished` is the board as it
+stands, `cut` is less its edging, `rough` is what to take out of the sheet; a board with a
+`fit` note is cut after the case has been measured, and its sizes are only what to expect.
+"""
+
+import csv
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kit.board import FitNote, Grain, Size
+from kit.casework import Casework
+from kit.units import System, decimal, text
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutRow:
+    """One board of the cut list; sizes in mm.
+
+    `pieces` of the rough size make one board: the layers of a laminated one. `measured` says
+    whether its thickness was measured or is only what is typical.
+    """
+
+    mark: str
+    name: str
+    pieces: int
+    material: str
+    measured: bool
+    finished: Size
+    cut: Size
+    rough: Size
+    grain: Grain
+    edging: str
+    fit: FitNote | None
+
+
+def cut_list(casework: Casework) -> tuple[CutRow, ...]:
+    """The rows of every board, in build order."""
+    return tuple(
+        CutRow(
+            mark=casework.marks[board.name],
+            name=board.name,
+            pieces=board.layers,
+            material=board.stock.label,
+            measured=board.stock.measured,
+            finished=board.finished,
+            cut=board.cut,
+            rough=board.rough,
+            grain=board.grain,
+            edging=", ".join(surface.plain for surface in board.edged),
+            fit=board.fit,
+        )
+        for board in casework.boards
+    )
+
+
+def printed(rows: Sequence[CutRow], system: System) -> list[dict[str, str]]:
+    """The rows as they are printed, in one display system.
+
+    Every length carries its unit, so that no spreadsheet takes `3/4` for a date.
+    """
+    return [
+        {
+            "mark": row.mark,
+            "name": row.name,
+            "pieces": str(row.pieces),
+            "material": row.material + ("" if row.measured else " (thickness not measured)"),
+            **_sizes("finished", row.finished, system),
+            **_sizes("cut", row.cut, system),
+            **_sizes("rough", row.rough, system),
+            "grain": row.grain.value,
+            "edging": row.edging,
+            "cut to fit": row.fit.formula(system) if row.fit else "",
+        }
+        for row in rows
+    ]
+
+
+def to_frame(rows: Sequence[CutRow], system: System) -> "DataFrame":
+    """The printed rows as a pandas DataFrame, indexed by mark."""
+    from pandas import DataFrame  # heavy, and only wanted here
+
+    return DataFrame(printed(rows, system)).set_index("mark")
+
+
+def to_csv(rows: Sequence[CutRow], system: System) -> str:
+    """The printed rows as CSV text."""
+    lines = printed(rows, system)
+    out = io.StringIO()
+    writer = csv.DictWriter(out, fieldnames=list(lines[0]), lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(lines)
+    return out.getvalue()
+
+
+def to_html(rows: Sequence[CutRow], system: System) -> str:
+    """The printed rows as an HTML table; every text is escaped."""
+    return str(to_frame(rows, system).to_html(border=0, escape=True))
+
+
+def _sizes(which: str, size: Size, system: System) -> dict[str, str]:
+    return {
+        f"{which} T": decimal(size.thickness, system),
+        f"{which} W": text(size.width, system),
+        f"{which} L": text(size.length, system),
+    }

@@ -1,0 +1,170 @@
+"""The plan pack: everything a maker takes to the shop, in one folder.
+
+It is written to a fresh folder beside the wanted one and swapped in when complete, so that a
+run that fails or is killed leaves an earlier pack whole.
+"""
+
+import hashlib
+import json
+import os
+import platform
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from importlib.metadata import version
+from pathlib import Path
+
+from kit.casework import Casework
+from kit.checks import check
+from kit.design_file import fingerprint
+from kit.errors import OutputError
+from kit.finding import Finding, Report
+from kit.making.cut_list import cut_list, to_csv
+from kit.units import System
+
+#: Told before each step: a few words on what is being made.
+type Progress = Callable[[str], None]
+
+MANIFEST = "manifest.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """A pack that has been written."""
+
+    folder: Path
+    files: tuple[str, ...]
+    report: Report
+
+
+def write_pack(
+    casework: Casework,
+    design_text: str,
+    folder: str | Path,
+    *,
+    units: System | None = None,
+    progress: Progress = lambda step: None,
+) -> Pack:
+    """Write the whole pack of a design into `folder`, replacing an earlier pack there.
+
+    `design_text` is the design file as used, `units` the display system where it is not to be
+    that of the design. Raises OutputError where the folder holds something else than a pack,
+    or cannot be written.
+    """
+    folder = Path(folder)
+    _refuse_other_files(folder)
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        aside = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}."))
+    except OSError as error:
+        raise OutputError(f"{folder} cannot be written: {error.strerror or error}.") from None
+    try:
+        report = _fill(aside, casework, design_text, units or casework.design.shop.units, progress)
+        files = tuple(sorted(p.relative_to(aside).as_posix() for p in _files(aside)))
+        os.chmod(aside, 0o755)
+        _swap(aside, folder)
+    except OSError as error:
+        if isinstance(error, OutputError):
+            raise
+        raise OutputError(f"{folder} cannot be written: {error.strerror or error}.") from None
+    finally:
+        shutil.rmtree(aside, ignore_errors=True)
+    return Pack(folder, files, report)
+
+
+def findings_json(report: Report) -> str:
+    """The findings as JSON, worst first."""
+    return (
+        json.dumps([_plain(f) for f in report.worst_first()], indent=1, ensure_ascii=False) + "\n"
+    )
+
+
+def _fill(
+    folder: Path, casework: Casework, design_text: str, units: System, progress: Progress
+) -> Report:
+    (folder / "design.toml").write_text(design_text, encoding="utf-8")
+    progress("checks")
+    report = check(casework)
+    (folder / "findings.json").write_text(findings_json(report), encoding="utf-8")
+    progress("cut list")
+    rows = to_csv(cut_list(casework), units)
+    (folder / "cut-list.csv").write_text(rows, encoding="utf-8", newline="")
+    progress("solids")
+    from kit import solid  # the kernel takes seconds to load, and no check needs it
+    from kit.draw.pictorial import pictorial_svg
+
+    solid.write_step(casework, folder / "model.step")
+    solid.write_glb(casework, folder / "model.glb")
+    progress("picture")
+    (folder / "console.svg").write_text(pictorial_svg(casework), encoding="utf-8")
+    progress("manifest")
+    (folder / MANIFEST).write_text(_manifest(folder, casework), encoding="utf-8")
+    return report
+
+
+def _manifest(folder: Path, casework: Casework) -> str:
+    packages = ("casework-kit", "cadquery", "cadquery-ocp")
+    content = {
+        "design": casework.design.name,
+        "design_sha256": fingerprint(casework.design),
+        "versions": {"python": platform.python_version(), **{p: version(p) for p in packages}},
+        "sha256": {
+            path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+            for path in sorted(_files(folder))
+        },
+    }
+    return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    return (path for path in folder.rglob("*") if path.is_file())
+
+
+def _plain(finding: Finding) -> dict[str, object]:
+    return {
+        "check": finding.check,
+        "subject": finding.subject,
+        "status": finding.status.value,
+        "measured": finding.measured,
+        "required": finding.required,
+        "sense": finding.sense.value,
+        "unit": finding.unit,
+        "why": finding.why,
+        "assumes": finding.assumes,
+        "source": finding.source,
+        "fix": None
+        if finding.fix is None
+        else {"parameter": finding.fix.parameter, "value": finding.fix.value},
+        "boards": list(finding.boards),
+    }
+
+
+def _refuse_other_files(folder: Path) -> None:
+    """Replace only what this program wrote."""
+    if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
+        raise OutputError(f"{folder} is not a folder; choose another place for the pack.")
+    try:
+        foreign = folder.is_dir() and any(folder.iterdir()) and not (folder / MANIFEST).is_file()
+    except OSError as error:
+        raise OutputError(f"{folder} cannot be read: {error.strerror or error}.") from None
+    if foreign:
+        raise OutputError(
+            f"{folder} holds other files than a plan pack; choose an empty or a new folder."
+        )
+
+
+def _swap(fresh: Path, folder: Path) -> None:
+    """Put `fresh` in the place of `folder`; put the old one back should that fail."""
+    if not folder.exists():
+        os.rename(fresh, folder)
+        return
+    old = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}.old."))
+    os.rename(folder, old / "pack")
+    try:
+        os.rename(fresh, folder)
+    except OSError:
+        os.rename(old / "pack", folder)
+        raise
+    finally:
+        shutil.rmtree(old, ignore_errors=True)

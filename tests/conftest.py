@@ -1,0 +1,44 @@
+"""Fixtures that many tests share."""
+
+import copy
+import tomllib
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from kit.casework import Casework, build
+from kit.design_file import example_text, from_data
+
+
+@pytest.fixture(scope="session")
+def example() -> Casework:
+    """The built-in example, built."""
+    return build(from_data(tomllib.loads(example_text())))
+
+
+@pytest.fixture
+def example_data() -> dict[str, Any]:
+    """The built-in example as plain values, free to change."""
+    return copy.deepcopy(tomllib.loads(example_text()))
+
+
+@pytest.fixture
+def rebuilt(example_data: dict[str, Any]) -> Callable[[dict[str, Any]], Casework]:
+    """Builds the example with some values changed: {"doors.top_depth": "9 mm"}."""
+
+    def rebuild(changes: dict[str, Any]) -> Casework:
+        for path, value in changes.items():
+            *parents, last = path.split(".")
+            table: Any = example_data
+            for step in parents:
+                table = table[int(step) - 1] if step.isdigit() else table.setdefault(step, {})
+            if last.isdigit():
+                table[int(last) - 1] = value
+            elif value is None:
+                table.pop(last, None)
+            else:
+                table[last] = value
+        return build(from_data(example_data))
+
+    return rebuild

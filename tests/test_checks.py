@@ -1,0 +1,197 @@
+import pytest
+
+from kit import sources
+from kit.checks import check
+from kit.errors import BuildError
+from kit.finding import Sense, Status, judge
+
+
+def found(casework, check_name, subject=None):
+    findings = [f for f in check(casework) if f.check == check_name]
+    if subject:
+        findings = [f for f in findings if f.subject == subject]
+    assert findings, f"no finding {check_name!r}"
+    return findings
+
+
+def status(casework, check_name, subject=None):
+    return max(found(casework, check_name, subject), key=lambda f: -f.status.severity).status
+
+
+def test_nothing_is_wrong_with_the_example(example):
+    assert {f.status for f in check(example)} == {Status.OK}
+
+
+def test_every_finding_names_a_known_source_and_its_boards(example):
+    for finding in check(example):
+        assert sources.source(finding.source)
+        assert set(finding.boards) <= set(example.by_name)
+        assert finding.why
+
+
+@pytest.mark.parametrize(
+    ("measured", "required", "sense", "expected"),
+    [
+        (1.0, 2.0, Sense.AT_LEAST, Status.FAIL),
+        (2.0, 2.0, Sense.AT_LEAST, Status.WATCH),
+        (2.6, 2.0, Sense.AT_LEAST, Status.OK),
+        (3.0, 2.0, Sense.AT_MOST, Status.FAIL),
+        (1.8, 2.0, Sense.AT_MOST, Status.WATCH),
+        (1.0, 2.0, Sense.AT_MOST, Status.OK),
+        (None, 2.0, Sense.AT_LEAST, Status.UNKNOWN),
+        (1.0, None, Sense.AT_MOST, Status.UNKNOWN),
+        (float("nan"), 2.0, Sense.AT_LEAST, Status.UNKNOWN),
+        (2.0 - 1e-9, 2.0, Sense.AT_LEAST, Status.WATCH),
+    ],
+)
+def test_status_follows_from_the_numbers(measured, required, sense, expected):
+    finding = judge("a", "b", measured, required, sense=sense, unit="mm", why="c", watch=0.5)
+    assert finding.status is expected
+
+
+# Sliding doors. Numbers of the recipe: trade article on wooden sliding doors in plain grooves,
+# text read: groove 2 mm wider than the door, top 9 mm and bottom 3 mm deep, 6 mm between.
+
+
+def test_a_door_too_high_cannot_be_lifted_in(rebuilt):
+    casework = rebuilt({"doors.height": "17 in"})
+    assert status(casework, "doors lift in") is Status.FAIL
+    clear = casework.frame.clear.size[2]
+    (finding,) = found(casework, "doors lift in")
+    assert finding.measured == pytest.approx(clear + 25.4 * 5 / 16 - 17 * 25.4)
+
+
+def test_a_shallow_top_groove_does_not_hold_the_door(rebuilt):
+    assert status(rebuilt({"doors.top_depth": "5 mm"}), "doors stay in") is Status.FAIL
+
+
+def test_the_recipe_of_the_trade_article_holds(rebuilt):
+    casework = rebuilt(
+        {
+            "doors.top_depth": "9 mm",
+            "doors.bottom_depth": "3 mm",
+            "doors.play": "2 mm",
+            "doors.land": "6 mm",
+            "doors.lift_clearance": "1 mm",
+        }
+    )
+    for name in ("doors lift in", "doors stay in", "doors run free", "doors pass each other"):
+        assert status(casework, name) in (Status.OK, Status.WATCH)
+
+
+def test_doors_without_play_rub(rebuilt):
+    assert status(rebuilt({"doors.play": "0.3 mm"}), "doors run free") is Status.FAIL
+    tight = {"doors.play": "1 mm", "doors.land": "3 mm"}
+    assert status(rebuilt(tight), "doors pass each other") is Status.FAIL
+
+
+# Gear.
+
+
+def test_a_17_in_body_does_not_fit_a_16_in_bay(rebuilt):
+    # Builders' accounts: bays just under 16 in wide, player almost 17 in.
+    sheet = 0.71875 * 25.4
+    at = sheet + 16 * 25.4 + sheet / 2
+    casework = rebuilt(
+        {
+            "divider.1.at": f"{at} mm",
+            "back": None,
+            "gear.2.width": "17 in",
+            "measured.thickness.walnut-ply-3/4": ["23/32 in"],
+        }
+    )
+    (finding,) = found(casework, "fits in width", "disc player")
+    assert finding.status is Status.FAIL
+    assert finding.margin == pytest.approx(-25.4, abs=0.02)
+
+
+def test_depth_counts_knobs_plug_and_bend(rebuilt):
+    casework = rebuilt({"gear.2.depth": "16 in"})
+    (finding,) = found(casework, "fits in depth", "disc player")
+    assert finding.status is Status.FAIL
+    placed = next(g for g in casework.gear if g.item.name == "disc player")
+    wanted = (placed.kind.knob_mm or 0) + 16 * 25.4 + placed.plug.depth_mm
+    assert finding.required == pytest.approx(wanted)
+
+
+def test_antennas_count_in_height(rebuilt):
+    # A receiver 17 cm tall stands 23.5 cm with its antennas up (a builder's account).
+    shelf = {"bay": 2, "clear_below": "200 mm"}
+    casework = rebuilt({"shelf.1": shelf, "gear.2.on": "bottom"})
+    (finding,) = found(casework, "fits in height", "receiver")
+    assert finding.required == pytest.approx(235.0)
+    assert finding.measured == pytest.approx(200.0)
+    assert finding.status is Status.FAIL
+
+
+def test_unknown_clearance_is_never_good(rebuilt):
+    casework = rebuilt({"gear.2.clear_top": None})
+    assert status(casework, "free above", "disc player") is Status.UNKNOWN
+
+
+def test_an_unmeasured_sheet_is_unknown_and_said(rebuilt):
+    casework = rebuilt({"measured": None})
+    findings = found(casework, "sheet thickness")
+    assert {f.status for f in findings} == {Status.UNKNOWN}
+    assert all("not measured" in f.why for f in findings)
+
+
+def test_sheets_that_differ_fail(rebuilt):
+    # A dozen dadoes cut to one sample; other parts ran up to 0.030 in thicker (an account).
+    readings = ["0.702 in", "0.732 in"]
+    casework = rebuilt({"measured.thickness": {"walnut-ply-3/4": readings}})
+    assert status(casework, "sheet thickness", "3/4 in walnut plywood") is Status.FAIL
+
+
+# Joinery.
+
+
+def test_dadoes_back_to_back_are_weighed(rebuilt):
+    casework = rebuilt(
+        {"shelf": [{"bay": 1, "clear_below": "8 in"}, {"bay": 2, "clear_below": "8 in"}]}
+        | {"gear": None}
+    )
+    (finding,) = found(casework, "wood between opposite cuts", "divider-1")
+    thickness = casework.by_name["divider-1"].thickness
+    assert finding.measured == pytest.approx(thickness / 3)
+    assert finding.status is Status.OK
+
+
+def test_a_hole_through_a_dado_is_told(rebuilt):
+    casework = rebuilt(
+        {"hole": [{"board": "top", "along": "22 in", "across": "10 in", "diameter": "60 mm"}]}
+    )
+    assert status(casework, "cuts that meet", "top") is Status.FAIL
+
+
+def test_a_groove_that_leaves_too_little_fails(rebuilt):
+    # A 3/8 in groove leaves 11/32 in of a 23/32 in panel (a builder's account).
+    casework = rebuilt({"doors.top_depth": "3/8 in"})
+    assert status(casework, "wood under the groove", "top") is Status.FAIL
+    (first, _) = found(casework, "wood under the groove", "top")
+    assert first.measured == pytest.approx(casework.by_name["top"].thickness - 9.525)
+
+
+def test_boards_that_clash_are_named(rebuilt):
+    casework = rebuilt(
+        {
+            "shelf": [{"bay": 1, "clear_below": "8 in"}, {"bay": 1, "clear_below": "8.2 in"}],
+            "gear": None,
+        }
+    )
+    (finding,) = found(casework, "boards apart")
+    assert finding.subject == "shelf-1 and shelf-2"
+    assert finding.status is Status.FAIL
+
+
+def test_a_narrow_case_fails_under_its_screen(rebuilt):
+    # 16:9: width 0.87158 of the diagonal; 65 in: 1439 mm (geometry).
+    casework = rebuilt({"room.screen": "90 in"})
+    (finding,) = found(casework, "wide enough for the screen")
+    assert finding.status is Status.FAIL
+    assert finding.required == pytest.approx(0.87158 * 90 * 25.4, rel=1e-4)
+
+
+def test_gear_for_a_place_that_is_not_there_is_an_error(rebuilt):
+    with pytest.raises(BuildError, match="'shelf-9'"):
+        rebuilt({"gear.1.on": "shelf-9"})

@@ -1,0 +1,99 @@
+import json
+import subprocess
+import sys
+
+import pytest
+
+from kit.__main__ import main
+from kit.design_file import example_text
+
+
+def run(*arguments):
+    return subprocess.run(
+        [sys.executable, "-m", "kit", *arguments], capture_output=True, text=True, check=False
+    )
+
+
+def test_check_of_the_example_is_good(capsys):
+    assert main(["check"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("Film room console: 78 in x 21 in x 22 in")
+    assert "0 fail" in out
+    assert "Not checked yet: heat" in out
+
+
+def test_check_prints_findings_as_json(capsys):
+    assert main(["check", "--json"]) == 0
+    findings = json.loads(capsys.readouterr().out)
+    wanted = {
+        "check", "subject", "status", "measured", "required", "sense", "unit", "assumes",
+        "source", "why", "fix",
+    }  # fmt: skip
+    assert all(wanted <= set(finding) for finding in findings)
+
+
+def test_a_failing_design_exits_with_1(tmp_path, capsys):
+    path = tmp_path / "a.toml"
+    path.write_text(example_text().replace('top_depth = "5/16 in"', 'top_depth = "1/8 in"'))
+    assert main(["check", str(path)]) == 1
+    assert "FAIL    doors stay in" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('width = "78 in"', 'width = "78"', "case.width"),
+        ('width = "78 in"', 'width = "1,5 mm"', "1.5 mm"),
+        ('at = "55 1/2 in"', 'at = "90 in"', "outside the clear inside"),
+        ('corner_depth = "1/2 in"', 'corner_depth = "3/4 in"', "shallower than its board"),
+        ("[case]", "[case", "not TOML"),
+        ("walnut-ply-3/4", "walnut-ply-3/8", "walnut-ply-3/4"),
+    ],
+)
+def test_bad_input_is_one_sentence_and_exit_2(tmp_path, capsys, old, new, says):
+    path = tmp_path / "a.toml"
+    path.write_text(example_text().replace(old, new))
+    assert main(["check", str(path)]) == 2
+    captured = capsys.readouterr()
+    assert captured.out == ""
+    assert captured.err.count("\n") == 1
+    assert says in captured.err
+
+
+def test_a_door_that_cannot_be_lifted_in_is_a_finding(tmp_path, capsys):
+    path = tmp_path / "a.toml"
+    path.write_text(example_text().replace("[doors]", '[doors]\nheight = "17 in"'))
+    assert main(["check", str(path)]) == 1
+    assert "FAIL    doors lift in" in capsys.readouterr().out
+
+
+def test_new_writes_a_design_that_checks_and_never_overwrites(tmp_path, capsys):
+    path = tmp_path / "mine.toml"
+    assert main(["new", str(path)]) == 0
+    assert main(["check", str(path)]) == 0
+    path.write_text("mine")
+    assert main(["new", str(path)]) == 2
+    assert path.read_text() == "mine"
+    assert "left alone" in capsys.readouterr().err
+
+
+def test_schema_is_json(capsys):
+    assert main(["schema"]) == 0
+    assert json.loads(capsys.readouterr().out)["type"] == "object"
+
+
+def test_check_answers_without_the_solid_kernel():
+    code = (
+        "import sys; from kit.__main__ import main; assert main(['check']) == 0;"
+        "heavy = {'OCP', 'cadquery', 'vtkmodules', 'pandas', 'matplotlib', 'IPython'};"
+        "sys.exit(','.join(sorted(heavy & set(sys.modules))) or 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
+def test_no_traceback_reaches_the_maker(tmp_path):
+    done = run("check", str(tmp_path / "missing.toml"))
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+    assert done.stderr.startswith("kit: ")
