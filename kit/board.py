@@ -74,11 +74,15 @@ class Size:
 
 @dataclass(frozen=True, slots=True)
 class FitNote:
-    """The board is cut to fit: measure `measure`, add `plus` mm; that is its `side`."""
+    """The board is cut to fit: measure `measure`, add `plus` mm; that is its `side`.
+
+    `opening` is the key of that measure in the design file, under [measured.opening].
+    """
 
     side: str
     measure: str
     plus: float
+    opening: str
 
     def formula(self, system: System) -> str:
         """The rule as printed: `length = inside height + 1/2 in`."""
@@ -121,7 +125,9 @@ class Operation(Enum):
 class SetUp:
     """One machine setting. `fence` mm is the distance from `against` to the near side of the cut.
 
-    For bores `width` is the diameter and `fence` the distance to the centre line.
+    For bores `width` is the diameter and `fence` the distance to the centre line. `stations`
+    are mm along the fence from the datum corner: the centres of bores, start and stop of a
+    stopped cut; empty for a cut that runs through.
     """
 
     operation: Operation
@@ -131,6 +137,7 @@ class SetUp:
     fence: float
     against: Surface
     surface: Surface
+    stations: tuple[float, ...] = ()
     note: str = ""
 
 

@@ -38,6 +38,8 @@ class FittingKind(Enum):
     LEVELLER = "leveller"
     WALL_RESTRAINT = "wall restraint"
     DOOR_PULL = "door pull"
+    THREADED_INSERT = "threaded insert"
+    BOLT = "bolt"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -252,6 +254,54 @@ def fittings() -> Mapping[str, Fitting]:
 def fitting(key: str) -> Fitting:
     """Return one fitting. Raises `TableError` with the nearest keys if unknown."""
     return look_up(fittings(), key, "fitting")
+
+
+type Piece = WoodScrew | PocketScrew | ShelfPin | Grommet | Fitting
+
+
+def piece(key: str) -> Piece:
+    """Return the screw, pin, liner or fitting of this key, whichever table holds it.
+
+    Raises `TableError` with the nearest keys of all these tables if unknown.
+    """
+    every: dict[str, Piece] = {
+        **wood_screws(),
+        **pocket_screws(),
+        **shelf_pins(),
+        **grommets(),
+        **fittings(),
+    }
+    return look_up(every, key, "piece of hardware")
+
+
+def wood_screw_for(top_mm: float, gauge_no: int) -> WoodScrew:
+    """Return the screw of this gauge for holding a board `top_mm` thick to a thicker one.
+
+    The nearest in length to three times the board. Source: rule of the trade, from memory.
+    """
+    rows = [row for row in wood_screws().values() if row.gauge_no == gauge_no]
+    return min(rows, key=lambda row: abs(row.length_mm - 3 * top_mm))
+
+
+def bolt_for(board_mm: float, insert: Fitting) -> Fitting:
+    """Return the longest bolt that goes through a board and stays within the insert behind it.
+
+    `board_mm` is the thickness of the board, mm. Raises `TableError` if there is none.
+    """
+    reach = board_mm + insert.length_mm
+    bolts = [row for row in fittings().values() if row.kind is FittingKind.BOLT]
+    fitting_in = [row for row in bolts if board_mm + 6.0 <= row.length_mm <= reach]
+    if not fitting_in:
+        raise TableError(
+            f"No bolt goes through {board_mm:.1f} mm and at least 6 mm, at most "
+            f"{insert.length_mm:.0f} mm, into its insert; add one to fittings.csv."
+        )
+    return max(fitting_in, key=lambda row: row.length_mm)
+
+
+def shelf_pin_of(hole_mm: float) -> ShelfPin | None:
+    """Return the shelf pin for a hole of this diameter (within 0.1 mm), or None."""
+    return next((row for row in shelf_pins().values() if abs(row.hole_mm - hole_mm) <= 0.1), None)
 
 
 @cache

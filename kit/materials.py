@@ -211,6 +211,12 @@ def lumber(key: str) -> Lumber:
     return look_up(lumbers(), key, "lumber")
 
 
+def rod_of(diameter_mm: float) -> Lumber | None:
+    """Return the rod of this diameter (within 0.1 mm), or None where the tables have none."""
+    rods = (row for row in lumbers().values() if row.form is Form.ROD)
+    return next((row for row in rods if abs(row.thickness_mm - diameter_mm) <= 0.1), None)
+
+
 def material(key: str) -> SheetGood | Lumber:
     """Return the sheet good or lumber of this key, with its sources and family.
 

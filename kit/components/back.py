@@ -19,12 +19,16 @@ from enum import Enum
 from pydantic import Field
 
 from kit.board import Board, Feature, FitNote, Surface
-from kit.components.made import Bay, Fastening, Frame, Made, Means, StockOf, stations
+from kit.components.made import HEIGHT, Bay, Fastening, Frame, Made, Means, StockOf, stations
 from kit.components.spec import Spec
 from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
+from kit.hardware import wood_screw_for
 from kit.joinery import Chamfer, Fit, Hole, house
 from kit.units import NonNegativeLength, PositiveLength
+
+#: The gauge of the screws of rabbeted and planted panels; their length follows the panel.
+GAUGE_NO = 6
 
 #: Half the gap between two panels that meet on a divider, mm.
 SEAM = 0.5
@@ -94,7 +98,8 @@ def plane(back: Back | None, depth: float, stock_of: StockOf) -> float:
 def back_made(back: Back, frame: Frame, bays: Sequence[Bay], stock_of: StockOf) -> Made:
     """The panels, their housings in the case and their fastenings.
 
-    Raises BuildError for bays that are not there, not side by side, or closed twice.
+    Raises BuildError for bays that are not there, not side by side, or closed twice, and for
+    panels smaller than their opening.
     """
     _check_bays(back, len(bays))
     boards = []
@@ -117,7 +122,7 @@ def back_made(back: Back, frame: Frame, bays: Sequence[Bay], stock_of: StockOf) 
                 #: Panels side by side share the housing of top and bottom, which runs through;
                 #: that of a side runs out where the corner joint has taken the wood already.
                 run_out = math.inf if host in (frame.top, frame.bottom) else corner
-                cut = house(host, board, fit, slack=back.slack, run_out=run_out)
+                cut = house(host, board, fit, slack=back.slack, run_out=(run_out, run_out))
                 housings.setdefault(host.name, (host.name, cut))
         hosts = list(dict.fromkeys(b.name for b in (*in_case, first.left, last.right)))
         fastenings += _fastenings(back, panel, board, hosts)
@@ -166,18 +171,13 @@ def _panel(
         outer += [Surface.EDGE_1] if at_left else []
         outer += [Surface.EDGE_2] if at_right else []
         features.append(Chamfer(surface=Surface.FACE_B, on=tuple(outer), size=back.chamfer))
-    planted = back.method is Method.PLANTED
     return Board(
         name=name,
         stock=stock,
         length=box.size[2],
         width=box.size[0],
         place=place,
-        fit=FitNote(
-            "length",
-            "height of the case opening" if planted else "height between the housings",
-            2 * reach if planted else -2 * back.slack,
-        ),
+        fit=FitNote("length", "clear height between top and bottom", 2 * reach, HEIGHT),
         features=tuple(features),
     )
 
@@ -190,23 +190,39 @@ def _fastenings(
             if not host.startswith("divider"):
                 yield Fastening(board=board.name, to=host, means=Means.GLUE)
             continue
-        long = board.width if host in ("top", "bottom") else board.length
+        screw = wood_screw_for(board.thickness, GAUGE_NO)
         yield Fastening(
             board=board.name,
             to=host,
             means=Means.BACK_SCREWS,
-            count=len(stations(40.0, long - 40.0, 150.0)),
-            length=20.0,
+            count=len(screw_stations(board, host)),
+            item=screw.key,
+            length=screw.length_mm,
+            diameter=screw.diameter_mm,
             note="removable" if panel.removable else "glued too: it stiffens the case",
         )
 
 
+def screw_stations(board: Board, host: str) -> tuple[float, ...]:
+    """Where the screws of a panel stand along its side that lies on `host`.
+
+    mm from its edge 1 along top and bottom, from its end 1 along an upright.
+    """
+    long = board.width if host in ("top", "bottom") else board.length
+    return stations(40.0, long - 40.0, 150.0)
+
+
 def _reach(back: Back, thickness: float) -> float:
     """How far a panel reaches past the clear opening at the case, mm."""
-    if back.method is Method.PLANTED:
-        return thickness - back.margin
-    housing = thickness / 2 if back.method is Method.RABBETED else thickness / 3
-    return housing - back.slack
+    share = {Method.PLANTED: 1, Method.RABBETED: 2, Method.LET_IN: 3}[back.method]
+    held = thickness / share
+    key, less = ("margin", back.margin) if share == 1 else ("slack", back.slack)
+    if less >= held:
+        raise BuildError(
+            f"back.{key} is {less:.1f} mm, and the case holds a panel over {held:.1f} mm: it would "
+            f"be smaller than its opening. Make back.{key} smaller."
+        )
+    return held - less
 
 
 def _check_bays(back: Back, count: int) -> None:

@@ -9,6 +9,7 @@ Members are butted and pocket-screwed, and the base is held to the bottom of the
 pocket screws or by bolts in threaded inserts.
 """
 
+import math
 from collections.abc import Sequence
 from enum import Enum
 from typing import Annotated, Literal
@@ -16,17 +17,27 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from kit.board import Board, Surface
-from kit.components.made import Fastening, Frame, Made, Means, StockOf, stations
+from kit.components.made import (
+    LEAST_GRIP,
+    OVER_TIP,
+    Fastening,
+    Frame,
+    Made,
+    Means,
+    StockOf,
+    stations,
+)
 from kit.components.spec import Spec
 from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
-from kit.hardware import pocket_screw_for
+from kit.hardware import PocketScrew, bolt_for, fitting, pocket_screw_for, pocket_screws
 from kit.joinery import HoleRow, PocketHoles, Purpose, pocket_reach
+from kit.joinery.pocket_hole import ANGLE_DEG
 from kit.materials import Stock
 from kit.units import NonNegativeLength, PositiveLength
 
-#: Hole for an M6 bolt, hole for its threaded insert and the insert's depth, mm. From memory.
-BOLT_HOLE, INSERT_HOLE, INSERT_DEPTH = 6.5, 8.5, 16.0
+#: The threaded insert in the base, for the bolts that come through the bottom of the case.
+INSERT = fitting("insert-m6x12")
 
 
 class Attach(Enum):
@@ -272,7 +283,7 @@ def _pocketed(board: Board, to: Board, end: Surface) -> Made:
     count = 2 if board.width >= 50.0 else 1
     at = tuple(board.width * (2 * i + 1) / (2 * count) for i in range(count))
     feature = PocketHoles(surface=Surface.FACE_B, exit=end, stations=at)
-    return _pocket_made(board, to.name, feature)
+    return _pocket_made(board, to, feature)
 
 
 def _attached(attach: Attach, member: Board, frame: Frame) -> Made:
@@ -282,15 +293,16 @@ def _attached(attach: Attach, member: Board, frame: Frame) -> Made:
     bottom = frame.bottom
     if attach is Attach.POCKET:
         feature = PocketHoles(surface=Surface.FACE_B, exit=Surface.EDGE_2, stations=at)
-        return _pocket_made(member, bottom.name, feature)
+        return _pocket_made(member, bottom, feature)
+    bolt = bolt_for(bottom.thickness, INSERT)
     inserts = HoleRow(
         surface=Surface.EDGE_2,
         at=(at[0], member.thickness / 2),
         pitch=at[1] - at[0] if len(at) > 1 else 0.0,
         count=len(at),
         along=0,
-        diameter=INSERT_HOLE,
-        depth=INSERT_DEPTH,
+        diameter=INSERT.hole_mm,
+        depth=INSERT.hole_depth_mm,
         purpose=Purpose.BOLT,
     )
     first = member.place.to_room((at[0], member.width, member.thickness / 2))
@@ -301,7 +313,7 @@ def _attached(attach: Attach, member: Board, frame: Frame) -> Made:
         pitch=inserts.pitch,
         count=len(at),
         along=0 if member.place.along is Heading.RIGHT else 1,
-        diameter=BOLT_HOLE,
+        diameter=bolt.hole_mm,
         purpose=Purpose.BOLT,
     )
     return Made(
@@ -312,24 +324,60 @@ def _attached(attach: Attach, member: Board, frame: Frame) -> Made:
                 to=bottom.name,
                 means=Means.BOLTS,
                 count=len(at),
-                length=bottom.thickness + INSERT_DEPTH - 4.0,
-                diameter=6.0,
+                item=bolt.key,
+                length=bolt.length_mm,
+                diameter=bolt.diameter_mm,
+            ),
+            Fastening(
+                board=member.name,
+                to=bottom.name,
+                means=Means.INSERTS,
+                count=len(at),
+                item=INSERT.key,
+                length=INSERT.length_mm,
+                diameter=INSERT.diameter_mm,
             ),
         ),
     )
 
 
-def _pocket_made(board: Board, to: str, feature: PocketHoles) -> Made:
-    screw = pocket_screw_for(board.thickness)
+def _pocket_made(board: Board, to: Board, feature: PocketHoles) -> Made:
+    screw = _pocket_screw(board, to, feature)
     return Made(
         cuts=((board.name, feature),),
         fastenings=(
             Fastening(
                 board=board.name,
-                to=to,
+                to=to.name,
                 means=Means.POCKET_SCREWS,
                 count=len(feature.stations),
+                item=screw.key,
                 length=screw.length_mm,
+                diameter=screw.diameter_mm,
             ),
         ),
     )
+
+
+def _pocket_screw(board: Board, to: Board, feature: PocketHoles) -> PocketScrew:
+    """The screw of the chart, or the longest shorter one whose tip stays inside `to`.
+
+    The chart is for two boards of one thickness. Where even the shortest screw comes out, or
+    a shorter one would hardly bite, it stays with the chart; the check of fasteners says so.
+    """
+    charted = pocket_screw_for(board.thickness)
+    room = to.layers * to.stock.thickness_min_mm - OVER_TIP
+    slant = math.cos(math.radians(ANGLE_DEG))
+
+    def past(screw: PocketScrew) -> float:
+        return screw.length_mm - feature.web(board)
+
+    inside = [
+        screw
+        for screw in pocket_screws().values()
+        if screw.thread is charted.thread
+        and screw.length_mm <= charted.length_mm
+        and past(screw) * slant <= room
+        and past(screw) >= LEAST_GRIP * screw.diameter_mm
+    ]
+    return max(inside, key=lambda screw: screw.length_mm, default=charted)

@@ -17,15 +17,17 @@ from enum import Enum
 from kit.board import Board, Feature, Surface
 from kit.components.made import Fastening, Frame, Made, Means, StockOf, stations
 from kit.components.spec import Spec
+from kit.cutters import cutter
 from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
-from kit.hardware import edging
+from kit.hardware import edging, wood_screw
 from kit.joinery import Fit, HoleRow, Purpose, cross_pins, house
+from kit.materials import rod_of
 from kit.units import NonNegativeLength, PositiveLength
 
-#: Clearance hole of a common wood screw and its length, mm. From memory.
-SCREW_HOLE = 4.5
-SCREW_LENGTH = 50.0
+#: The wood screw of butted and screwed joints, and its clearance hole.
+SCREW = wood_screw("screw-8x2")
+SCREW_HOLE = cutter(SCREW.clearance_cutter).diameter_mm
 
 
 class Corner(Enum):
@@ -129,7 +131,9 @@ def case_made(case: Case, frame: Frame, front: float, rear: float) -> Made:
                     to=lid.name,
                     means=Means.SCREWS,
                     count=len(screwed),
-                    length=SCREW_LENGTH,
+                    item=SCREW.key,
+                    length=SCREW.length_mm,
+                    diameter=SCREW.diameter_mm,
                 )
             )
         else:
@@ -152,12 +156,14 @@ def case_made(case: Case, frame: Frame, front: float, rear: float) -> Made:
                 stations=(at[0], pitch, len(at)),
             )
             cuts += [(side.name, in_side), (lid.name, in_end)]
+            rod = rod_of(case.pins.diameter)
             fastenings.append(
                 Fastening(
                     board=side.name,
                     to=lid.name,
                     means=Means.CROSS_PINS,
                     count=len(at),
+                    item=rod.key if rod else None,
                     length=case.pins.depth + (in_side.depth or 0.0),
                     diameter=case.pins.diameter,
                 )

@@ -10,19 +10,19 @@ from enum import Enum
 from itertools import pairwise
 
 from kit.board import Board, Feature, FitNote, Surface
-from kit.components.case import SCREW_HOLE, SCREW_LENGTH
-from kit.components.made import Bay, Fastening, Frame, Made, Means, StockOf, stations
+from kit.components.case import SCREW, SCREW_HOLE
+from kit.components.made import HEIGHT, Bay, Fastening, Frame, Made, Means, StockOf, stations
 from kit.components.spec import Spec
 from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
+from kit.hardware import fitting
 from kit.joinery import HoleRow, Purpose, house
 from kit.units import PositiveLength
 
-#: Dowel diameter, and its depth in the face of a board as a share of the thickness; into
-#: the end it goes `DOWEL_END` mm. Common practice, no source.
-DOWEL = 8.0
+#: The dowel, and how deep it goes into the face of a board as a share of the thickness; its
+#: hole in the end is 1 mm deeper than the rest of it. Common practice, no source.
+DOWEL = fitting("dowel-8x30")
 DOWEL_SHARE = 0.55
-DOWEL_END = 25.0
 
 
 class DividerJoint(Enum):
@@ -84,7 +84,7 @@ def divider_boards(
                 place=place,
                 edging=frame.top.edging,
                 edged=frame.top.edged,
-                fit=FitNote("length", "clear height between top and bottom", 2 * enters),
+                fit=FitNote("length", "clear height between top and bottom", 2 * enters, HEIGHT),
             )
         )
     return tuple(boards)
@@ -98,7 +98,9 @@ def dividers_made(dividers: Sequence[Divider], boards: Sequence[Board], frame: F
         at = stations(50.0, board.width - 50.0, 150.0)
         for lid in (frame.top, frame.bottom):
             if divider.joint is DividerJoint.DADO:
-                cuts.append((lid.name, house(lid, board, run_out=lid.width - board.box.hi[1])))
+                #: It runs out at the rear, towards the wall, and never at the front.
+                behind = lid.width - board.box.hi[1]
+                cuts.append((lid.name, house(lid, board, run_out=(0.0, behind))))
                 fastenings.append(Fastening(board=board.name, to=lid.name, means=Means.GLUE))
                 continue
             box = lid.place.box_to_board(board.box)
@@ -111,7 +113,7 @@ def dividers_made(dividers: Sequence[Divider], boards: Sequence[Board], frame: F
                 pitch=pitch,
                 count=len(at),
                 along=1,
-                diameter=SCREW_HOLE if screwed else DOWEL,
+                diameter=SCREW_HOLE if screwed else DOWEL.hole_mm,
                 depth=None if screwed else DOWEL_SHARE * lid.thickness,
                 purpose=Purpose.SCREW if screwed else Purpose.DOWEL,
             )
@@ -123,8 +125,8 @@ def dividers_made(dividers: Sequence[Divider], boards: Sequence[Board], frame: F
                     pitch=pitch,
                     count=len(at),
                     along=1,
-                    diameter=DOWEL,
-                    depth=DOWEL_END,
+                    diameter=DOWEL.hole_mm,
+                    depth=DOWEL.length_mm - DOWEL_SHARE * lid.thickness + 1.0,
                     purpose=Purpose.DOWEL,
                 )
                 cuts.append((board.name, in_end))
@@ -134,8 +136,9 @@ def dividers_made(dividers: Sequence[Divider], boards: Sequence[Board], frame: F
                     to=lid.name,
                     means=Means.SCREWS if screwed else Means.DOWELS,
                     count=len(at),
-                    length=SCREW_LENGTH if screwed else DOWEL_SHARE * lid.thickness + DOWEL_END,
-                    diameter=None if screwed else DOWEL,
+                    item=(SCREW if screwed else DOWEL).key,
+                    length=(SCREW if screwed else DOWEL).length_mm,
+                    diameter=(SCREW if screwed else DOWEL).diameter_mm,
                 )
             )
     return Made(tuple(boards), tuple(cuts), tuple(fastenings))

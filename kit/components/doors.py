@@ -14,14 +14,15 @@ at the two ends leave the middle open and pass their divider by the overlap.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
+from itertools import pairwise
 
 from pydantic import Field
 
 from kit.board import Board, Feature, FitNote, Surface
-from kit.components.made import Bay, Frame, Made, StockOf
+from kit.components.made import HEIGHT, Bay, Frame, Made, StockOf
 from kit.components.spec import Spec
 from kit.errors import BuildError
-from kit.geometry import Box, Heading, Place
+from kit.geometry import SAME_MM, Box, Heading, Place
 from kit.hardware import edging
 from kit.joinery import Fit, Groove, Hole, Purpose, SlotField
 from kit.units import Length, NonNegativeLength, PositiveLength
@@ -150,7 +151,7 @@ def hang(doors: Doors, frame: Frame, bays: Sequence[Bay], stock_of: StockOf) -> 
             place=Place.of(box, Heading.UP, Heading.RIGHT, Heading.FRONT),
             edging=edging(doors.edging) if doors.edging else None,
             edged=ROUND if doors.edging else (),
-            fit=FitNote("length", "clear height of the opening", height - room),
+            fit=FitNote("length", "clear height between top and bottom", height - room, HEIGHT),
         )
         board = board.having(*_dressing(doors, board, left=number == 1))
         hung.append(Door(board, track, x0, clear.lo[0], clear.hi[0] - (x1 - x0)))
@@ -188,17 +189,33 @@ def doors_made(hung: DoorSet, frame: Frame) -> Made:
 def _spans(doors: Doors, clear: Box, bays: Sequence[Bay]) -> list[tuple[float, float, int]]:
     """Left edge, right edge and track (0 front, 1 rear) of each door when shut."""
     x0, x1 = clear.lo[0], clear.hi[0]
-    if doors.layout is Layout.ENDS:
-        if doors.count != 2 or len(bays) < 3:
+    spans = _ends(doors, x0, x1, bays) if doors.layout is Layout.ENDS else _bypass(doors, x0, x1)
+    for track in (0, 1):
+        edges = [x0, *(x for a, b, on in spans if on == track for x in (a, b)), x1]
+        if any(b < a - SAME_MM for a, b in pairwise(edges)):
             raise BuildError(
-                f'doors.layout = "ends" wants 2 doors and 3 bays or more; there are {doors.count} '
-                f'doors and {len(bays)} bays. Use layout = "bypass" or add dividers.'
+                f"doors.overlap is {doors.overlap:.1f} mm, too much for {doors.count} doors in an "
+                f"opening {x1 - x0:.1f} mm wide; make it smaller."
             )
-        first, last = bays[0], bays[-1]
-        return [
-            (x0, first.clear.hi[0] + doors.overlap, 1),
-            (last.clear.lo[0] - doors.overlap, x1, 0),
-        ]
+    return spans
+
+
+def _ends(
+    doors: Doors, x0: float, x1: float, bays: Sequence[Bay]
+) -> list[tuple[float, float, int]]:
+    if doors.count != 2 or len(bays) < 3:
+        raise BuildError(
+            f'doors.layout = "ends" wants 2 doors and 3 bays or more; there are {doors.count} '
+            f'doors and {len(bays)} bays. Use layout = "bypass" or add dividers.'
+        )
+    first, last = bays[0], bays[-1]
+    return [
+        (x0, first.clear.hi[0] + doors.overlap, 1),
+        (last.clear.lo[0] - doors.overlap, x1, 0),
+    ]
+
+
+def _bypass(doors: Doors, x0: float, x1: float) -> list[tuple[float, float, int]]:
     width = (x1 - x0 + (doors.count - 1) * doors.overlap) / doors.count
     step = width - doors.overlap
     return [(x0 + i * step, x0 + i * step + width, 1 - i % 2) for i in range(doors.count)]

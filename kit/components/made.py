@@ -9,6 +9,12 @@ from kit.board import Board, Feature
 from kit.geometry import Box
 from kit.materials import Stock
 
+#: Least wood over the tip of a screw, mm; common practice, no source.
+OVER_TIP = 1.0
+#: Least length of a pocket or back screw in the wood that it holds to, in diameters; common
+#: practice, no source: what the screws of the charts have at least.
+LEAST_GRIP = 2.5
+
 
 class StockOf(Protocol):
     """Finds the stock of a key, with the thickness that the maker measured.
@@ -20,13 +26,18 @@ class StockOf(Protocol):
         """Raises TableError for an unknown key or an impossible thickness."""
 
 
+#: Key of the clear height between top and bottom among the measured openings.
+HEIGHT = "height"
+
+
 class Means(Enum):
     """How two boards are held together."""
 
     GLUE = "glue"
     SCREWS = "screws"
     POCKET_SCREWS = "pocket screws"
-    BOLTS = "bolts and threaded inserts"
+    BOLTS = "bolts"
+    INSERTS = "threaded inserts"
     DOWELS = "dowels"
     CROSS_PINS = "cross pins"
     SHELF_PINS = "shelf pins"
@@ -37,14 +48,16 @@ class Means(Enum):
 class Fastening:
     """One line of the attachment schedule: `count` pieces of `means` hold `board` to `to`.
 
-    `length` is that of the piece and `diameter` that of a rod or dowel, mm; None where the
-    means has none.
+    `item` is the key of the piece in the tables of hardware or lumber; None for glue, and for
+    a piece that the tables lack. `length` (of a rod: of each piece cut from it) and
+    `diameter` are in mm; None where the means has none.
     """
 
     board: str
     to: str
     means: Means
     count: int = 1
+    item: str | None = None
     length: float | None = None
     diameter: float | None = None
     note: str = ""
@@ -103,6 +116,11 @@ class Bay:
     def name(self) -> str:
         """The name as printed."""
         return f"bay {self.number}"
+
+    @property
+    def opening(self) -> str:
+        """Key of its clear width among the measured openings."""
+        return f"bay-{self.number}"
 
 
 def stations(first: float, last: float, most_apart: float) -> tuple[float, ...]:

@@ -16,6 +16,7 @@ from kit.components.made import Bay, Fastening, Frame, Made, Means, StockOf
 from kit.components.spec import Spec
 from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
+from kit.hardware import shelf_pin_of
 from kit.joinery import HoleRow, Purpose, house
 from kit.units import NonNegativeLength, PositiveLength
 
@@ -113,7 +114,8 @@ def shelf_made(
         ends = (bay.left.thickness / 3, bay.right.thickness / 3)
     lip = shelf.lipping.thickness if shelf.lipping else 0.0
     front = bay.clear.lo[1] + shelf.set_back
-    rear = bay.clear.hi[1] - shelf.rear_gap
+    #: An open bay reaches to the rear edge, but its dividers stop in front of the panels.
+    rear = min(bay.clear.hi[1], bay.left.box.hi[1], bay.right.box.hi[1]) - shelf.rear_gap
     box = Box(
         (bay.clear.lo[0] - ends[0], front + lip, under),
         (bay.clear.hi[0] + ends[1], rear, under + thickness),
@@ -128,7 +130,7 @@ def shelf_made(
         place=Place.of(box, Heading.RIGHT, Heading.BACK, Heading.UP),
         edging=None if shelf.lipping else frame.top.edging,
         edged=() if shelf.lipping else frame.top.edged,
-        fit=FitNote("length", f"clear width of bay {shelf.bay}", sum(ends)),
+        fit=FitNote("length", f"clear width of bay {shelf.bay}", sum(ends), bay.opening),
     )
     parts = [Made((board,))]
     if shelf.lipping:
@@ -162,7 +164,9 @@ def _lipping(
         length=box.size[0],
         width=box.size[2],
         place=Place.of(box, Heading.RIGHT, Heading.UP, Heading.FRONT),
-        fit=FitNote("length", f"clear width of bay {bay.number}", 2 * min(ends[0], 0.0)),
+        fit=FitNote(
+            "length", f"clear width of bay {bay.number}", 2 * min(ends[0], 0.0), bay.opening
+        ),
     )
     glue = Fastening(board=strip.name, to=shelf.name, means=Means.GLUE)
     return Made((strip,), fastenings=(glue,))
@@ -199,11 +203,13 @@ def _pinned(shelf: Shelf, board: Board, bay: Bay) -> Made:
                 purpose=Purpose.SHELF_PIN,
             )
             cuts.append((host.name, row))
+    pin = shelf_pin_of(holes.diameter)
     pins = Fastening(
         board=board.name,
         to=f"{bay.left.name}, {bay.right.name}",
         means=Means.SHELF_PINS,
         count=4,
+        item=pin.key if pin else None,
         diameter=holes.diameter,
     )
     return Made(cuts=tuple(cuts), fastenings=(pins,))

@@ -55,7 +55,7 @@ class Hole(Feature):
 
     def set_ups(self, board: Board) -> tuple[SetUp, ...]:
         """One setting of the drill."""
-        return (_bore(self, board, self.at),)
+        return (_bore(self, board, (self.at,), along=0),)
 
     def problems(self, board: Board) -> Iterator[Problem]:
         """See `_bore_problems`."""
@@ -115,8 +115,8 @@ class HoleRow(Feature):
         return f"{self.count}x {one}{pitch}"
 
     def set_ups(self, board: Board) -> tuple[SetUp, ...]:
-        """One setting of the drill, the pitch in the note."""
-        return (_bore(self, board, self.at, f"{self.count} holes, {self.pitch:.1f} mm apart"),)
+        """One setting of the drill."""
+        return (_bore(self, board, self.centres, along=self.along),)
 
     def problems(self, board: Board) -> Iterator[Problem]:
         """See `_bore_problems`; and holes that run into each other."""
@@ -140,22 +140,25 @@ class HoleRow(Feature):
             )
 
 
-def _bore(bore: Hole | HoleRow, board: Board, at: tuple[float, float], note: str = "") -> SetUp:
+def _bore(
+    bore: Hole | HoleRow, board: Board, centres: tuple[tuple[float, float], ...], *, along: int
+) -> SetUp:
+    """The setting of a drill whose fence runs along board axis `along`."""
     surface = bore.surface
-    depth = bore.depth
-    if depth is None:
-        depth = (board.length, board.width, board.thickness)[surface.axis]
-        note = "; ".join(n for n in (note, "back it up: the far side breaks out") if n)
-    by_edge = surface.axis == 2
+    axes = [i for i in range(3) if i != surface.axis]
+    run = axes.index(along) if along in axes else 0
+    against = {0: Surface.END_1, 1: Surface.EDGE_1, 2: Surface.FACE_B}[axes[1 - run]]
+    full = (board.length, board.width, board.thickness)[surface.axis]
     return SetUp(
         operation=Operation.BORE,
-        tool=f"{bore.diameter:.2f} mm cutter",
+        tool="drill",
         width=bore.diameter,
-        depth=depth,
-        fence=at[1],
-        against=Surface.EDGE_1 if by_edge else Surface.FACE_B,
+        depth=full if bore.depth is None else bore.depth,
+        fence=centres[0][1 - run],
+        against=against,
         surface=surface,
-        note=note,
+        stations=tuple(centre[run] for centre in centres),
+        note="back it up: the far side breaks out" if bore.depth is None else "",
     )
 
 

@@ -17,15 +17,15 @@ def house(
     fit: Fit = Fit.GLUED,
     *,
     slack: float = 0.0,
-    run_out: float = 0.0,
+    run_out: tuple[float, float] = (0.0, 0.0),
 ) -> Housing:
     """The channel in a face of `into` that houses `mate` where the two are placed.
 
     It is a dado or end rabbet where the mate crosses the grain, a groove or edge rabbet where
     it runs with it; a rabbet where it reaches an edge or end. As wide as the greatest measured
     thickness of the mate plus the fit; deeper and, where it stops, longer by `slack` mm than
-    the mate reaches. An end that stops within `run_out` mm of the edge runs out over it: for
-    where the edge is hidden, or cut away by another joint.
+    the mate reaches. Where its start or stop lies within `run_out` (start, stop) mm of the
+    edge, it runs out over that edge: for where the edge is hidden, or cut away by another joint.
 
     Raises BuildError where the two do not enter each other through a face.
     """
@@ -57,8 +57,8 @@ def house(
         offset=offset,
         width=width,
         depth=common.size[2],
-        start=0.0 if common.lo[run] <= run_out + SAME_MM else common.lo[run],
-        stop=reach if common.hi[run] >= reach - run_out - SAME_MM else common.hi[run],
+        start=0.0 if common.lo[run] <= run_out[0] + SAME_MM else common.lo[run],
+        stop=reach if common.hi[run] >= reach - run_out[1] - SAME_MM else common.hi[run],
         mate=mate.name,
         fit=fit,
     )

@@ -39,6 +39,7 @@ class Notch(Feature):
                 fence=self.lo[0],
                 against=Surface.END_1,
                 surface=self.surface,
+                stations=(self.lo[1], self.hi[1]),
                 note="inside corners keep the radius of the cutter",
             ),
         )

@@ -82,13 +82,14 @@ class PocketHoles(Feature):
         return (
             SetUp(
                 operation=Operation.POCKET,
-                tool=f"pocket bit {bore_diameter(board):.1f} mm, jig at {ANGLE_DEG:.0f} deg",
+                tool=f"stepped pocket drill, jig at {ANGLE_DEG:.0f} deg",
                 width=bore_diameter(board),
                 depth=board.thickness / 2 / math.sin(math.radians(ANGLE_DEG)) - self.web(board),
                 fence=0.0,
                 against=self.exit,
                 surface=self.surface,
-                note=f"jig and stop collar for stock {board.thickness:.1f} mm thick",
+                stations=self.stations,
+                note="set jig and stop collar for this stock",
             ),
         )
 

@@ -34,6 +34,7 @@ class _Rabbet(Trench):
                 fence=0.0,
                 against=far if self.at_far_side(board) else near,
                 surface=self.surface,
+                stations=plain.stations,
                 note=plain.note,
             ),
         )

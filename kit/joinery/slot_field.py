@@ -45,6 +45,10 @@ class SlotField(Feature):
             (centre[0], centre[1]), self.slot_length, self.slot_width, self.along, 0.0, thickness
         )
 
+    def _reach(self) -> tuple[float, float]:
+        middle = self.at[self.along]
+        return (middle - self.slot_length / 2, middle + self.slot_length / 2)
+
     def cutters(self, board: Board) -> tuple[Slot, ...]:
         """One slot each, disjoint."""
         return tuple(self._slot(i, board.thickness) for i in range(self.count))
@@ -61,13 +65,14 @@ class SlotField(Feature):
         return (
             SetUp(
                 operation=Operation.SLOT,
-                tool=f"straight bit {self.slot_width:.2f} mm",
+                tool="straight bit",
                 width=self.slot_width,
                 depth=board.thickness,
                 fence=self.at[1 - self.along] - self.slot_width / 2,
                 against=Surface.EDGE_1 if self.along == 0 else Surface.END_1,
                 surface=self.surface,
-                note=f"{self.count} slots, {self.pitch:.1f} mm apart; back it up; several passes",
+                stations=self._reach(),
+                note="next slots by the spacing on the drawing; back it up; several passes",
             ),
         )
 

@@ -81,6 +81,7 @@ class Trench(Feature):
                 fence=self.offset,
                 against=(Surface.EDGE_1, Surface.END_1)[self.run],
                 surface=self.surface,
+                stations=() if self.is_through(board) else (self.start, self.stop),
                 note="; ".join(notes),
             ),
         )

@@ -1,0 +1,29 @@
+"""The solid kernel: boards -> solids -> assembly -> STEP, GLB, meshes, lines. All mm.
+
+The only package that imports cadquery and OCP, which take seconds to load.
+"""
+
+from kit.solid.assembly import assembly, tint
+from kit.solid.body import location, placed, solid
+from kit.solid.clash import Clash, interference
+from kit.solid.files import StepSolid, read_step, write_glb, write_step
+from kit.solid.picture import Line, Mesh, meshes, picture_axes, visible_lines
+
+__all__ = [
+    "Clash",
+    "Line",
+    "Mesh",
+    "StepSolid",
+    "assembly",
+    "interference",
+    "location",
+    "meshes",
+    "picture_axes",
+    "placed",
+    "read_step",
+    "solid",
+    "tint",
+    "visible_lines",
+    "write_glb",
+    "write_step",
+]

@@ -1,0 +1,55 @@
+"""The assembly: every board a named, coloured solid in its place."""
+
+import re
+import unicodedata
+
+import cadquery as cq
+
+from kit.board import Board
+from kit.casework import Casework
+from kit.geometry import SAME_MM, Vec
+from kit.solid.body import location, solid
+
+
+def tint(board: Board) -> Vec:
+    """The colour of a board in a picture: sRGB shares from 0 to 1.
+
+    That of its stock; a lying board a little lighter, one that faces the front a little
+    darker, and the base darker again, so that neighbours can be told apart, in grey too.
+    """
+    shade = (1.0, 0.88, 1.12)[board.place.out.axis] * (0.8 if board.box.lo[2] < -SAME_MM else 1.0)
+    code = board.stock.colour.lstrip("#")
+    red, green, blue = (min(1.0, shade * int(code[i : i + 2], 16) / 255) for i in (0, 2, 4))
+    return (red, green, blue)
+
+
+def assembly(casework: Casework, *, gear: bool = False) -> cq.Assembly:
+    """One child a board under its own name, coloured, in place; the root named for the design.
+
+    `gear` adds the devices as translucent boxes, named `gear-1-receiver`.
+
+    Raises SolidError as `solid` does.
+    """
+    root = _slug(casework.design.name)
+    tree = cq.Assembly(name=f"{root}-assembly" if root in casework.by_name else root)
+    for board in casework.boards:
+        # a copy each: boards that share a solid would share the name of the first in STEP
+        tree.add(
+            solid(board).copy(),
+            name=board.name,
+            loc=location(board),
+            color=cq.Color(*tint(board)),
+        )
+    for number, thing in enumerate(casework.gear if gear else (), start=1):
+        tree.add(
+            cq.Solid.makeBox(*thing.body.size),
+            name=f"gear-{number}-{_slug(thing.item.name)}",
+            loc=cq.Location(cq.Vector(*thing.body.lo)),
+            color=cq.Color(0.35, 0.4, 0.45, 0.4),
+        )
+    return tree
+
+
+def _slug(name: str) -> str:
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-") or "casework"

@@ -1,0 +1,31 @@
+"""The scene: the assembly as triangles and edges, in the form the live 3D view takes."""
+
+from typing import Any
+
+from ocp_tessellate.convert import tessellate_group, to_ocpgroup
+from ocp_tessellate.utils import numpy_to_buffer_json
+
+from kit.casework import Casework
+from kit.solid.assembly import assembly
+
+
+def scene(casework: Casework, *, gear: bool = False) -> dict[str, Any]:
+    """Plain data for the 3D view, mm: `instances` (meshes, their numbers packed) and `shapes`.
+
+    `shapes` holds `bb` and one entry in `parts` a board, under its own name and in its own
+    colour, each with the number of its mesh and its place. `gear` adds the devices.
+
+    Raises SolidError where a board cannot be built.
+    """
+    tree = assembly(casework, gear=gear)
+    parts = list(tree)
+    group, meshed = to_ocpgroup(
+        # one level of names: a child assembly would show each board within itself
+        *(shape.moved(place) for shape, _, place, _ in parts),
+        names=[name.rpartition("/")[2] for _, name, _, _ in parts],
+        colors=[colour and colour.toTuple() for *_, colour in parts],
+    )
+    group.name = tree.name
+    instances, shapes, _ = tessellate_group(group, meshed)
+    packed: dict[str, Any] = numpy_to_buffer_json({"instances": instances, "shapes": shapes})
+    return packed
