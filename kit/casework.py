@@ -20,7 +20,7 @@ from kit.components.divider import bays as find_bays
 from kit.components.divider import divider_boards, dividers_made
 from kit.components.doors import DoorSet, doors_made, hang, zone
 from kit.components.extra import extra_made
-from kit.components.made import Bay, Fastening, Frame, Made
+from kit.components.made import HEIGHT, Bay, Fastening, Frame, Made
 from kit.components.shelf import shelf_made
 from kit.design import Design
 from kit.errors import BuildError
@@ -53,6 +53,12 @@ class Casework:
     def marks(self) -> Mapping[str, str]:
         """The letter of each board by name: A, B, ... Z, AA, in build order."""
         return {board.name: _letters(number) for number, board in enumerate(self.boards)}
+
+    @cached_property
+    def openings(self) -> Mapping[str, float]:
+        """The clear openings as solved, by their key in the design file, mm."""
+        height = {HEIGHT: self.frame.clear.size[2]}
+        return height | {bay.opening: bay.clear.size[0] for bay in self.bays}
 
     def say(self, mm: float) -> str:
         """A length as the maker reads it: the tape from 1 in up, decimals below."""

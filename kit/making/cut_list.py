@@ -8,11 +8,12 @@ stands, `cut` is less its edging, `rough` is what to take out of the sheet; a bo
 import csv
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kit.board import FitNote, Grain, Size
+from kit.board import Board, FitNote, Grain, Size
 from kit.casework import Casework
+from kit.checks.as_built import as_measured
 from kit.units import System, decimal, text
 
 if TYPE_CHECKING:
@@ -49,9 +50,9 @@ def cut_list(casework: Casework) -> tuple[CutRow, ...]:
             pieces=board.layers,
             material=board.stock.label,
             measured=board.stock.measured,
-            finished=board.finished,
-            cut=board.cut,
-            rough=board.rough,
+            finished=_grown(board.finished, board, casework),
+            cut=as_measured(casework, board),
+            rough=_grown(board.rough, board, casework),
             grain=board.grain,
             edging=", ".join(surface.plain for surface in board.edged),
             fit=board.fit,
@@ -102,6 +103,13 @@ def to_csv(rows: Sequence[CutRow], system: System) -> str:
 def to_html(rows: Sequence[CutRow], system: System) -> str:
     """The printed rows as an HTML table; every text is escaped."""
     return str(to_frame(rows, system).to_html(border=0, escape=True))
+
+
+def _grown(size: Size, board: Board, casework: Casework) -> Size:
+    """A size of a board that follows its cut size where an opening was measured."""
+    return replace(
+        size, length=size.length + as_measured(casework, board).length - board.cut.length
+    )
 
 
 def _sizes(which: str, size: Size, system: System) -> dict[str, str]:

@@ -1,0 +1,218 @@
+"""The set-up sheet: equal machine settings grouped, so that each machine is set once.
+
+The order is that of the work: dadoes and grooves before the rabbets that cut their ends
+away, then slots, bores, pockets, notches, and chamfers last. Door tracks come first of all
+grooves: they can only be cut before assembly.
+"""
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from kit.board import Feature, Operation, SetUp, Surface
+from kit.casework import Casework
+from kit.cutters import boring_cutter, saw, straight_bit
+from kit.errors import TableError
+from kit.joinery import Trench
+from kit.units import System, decimal, text
+
+#: Operations in the order of the work.
+ORDER = (
+    Operation.GROOVE,
+    Operation.DADO,
+    Operation.RABBET,
+    Operation.SLOT,
+    Operation.BORE,
+    Operation.POCKET,
+    Operation.NOTCH,
+    Operation.CHAMFER,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One cut made at a setting: the board, its mark, the surface cut into, what lies against
+    the fence, where along the fence it is (see `SetUp.stations`), and the feature it makes.
+    """
+
+    board: str
+    mark: str
+    surface: Surface
+    against: Surface
+    stations: tuple[float, ...]
+    feature: Feature
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineSetting:
+    """One setting of one machine, and all the cuts made with it; mm.
+
+    `fence` is the distance from the fence to the near side of the cut, or to the centre line
+    of a bore. `test` says what a test cut has to prove; empty where none is needed.
+    """
+
+    number: int
+    operation: Operation
+    cutter: str
+    width: float
+    depth: float
+    fence: float
+    cuts: tuple[Cut, ...]
+    test: str
+    notes: tuple[str, ...]
+
+    @property
+    def boards(self) -> tuple[str, ...]:
+        """Names of the boards, each once."""
+        return tuple(dict.fromkeys(cut.board for cut in self.cuts))
+
+
+def set_up_sheet(casework: Casework) -> tuple[MachineSetting, ...]:
+    """Every machine setting of a design, in the order of the work."""
+    groups: dict[tuple[object, ...], list[tuple[Cut, SetUp]]] = {}
+    for board in casework.boards:
+        for feature in board.features:
+            for setting in feature.set_ups(board):
+                cut = Cut(
+                    board.name,
+                    casework.marks[board.name],
+                    setting.surface,
+                    setting.against,
+                    setting.stations,
+                    feature,
+                )
+                groups.setdefault(_same(setting), []).append((cut, setting))
+    ordered = sorted(groups.values(), key=lambda group: _place(casework, group))
+    return tuple(_setting(number, group, casework) for number, group in enumerate(ordered, start=1))
+
+
+def printed(settings: Sequence[MachineSetting], system: System) -> list[dict[str, str]]:
+    """The settings as they are printed, in one display system."""
+    return [
+        {
+            "no": str(s.number),
+            "operation": s.operation.value,
+            "cutter": s.cutter,
+            "width": decimal(s.width, system),
+            "depth": decimal(s.depth, system),
+            "fence": text(s.fence, system),
+            "cuts": "; ".join(
+                f"{cut.mark} {cut.board}: {cut.surface.plain}, {cut.against.plain} to the fence"
+                + _where(cut, s.operation, system)
+                for cut in s.cuts
+            ),
+            "test cut": s.test,
+            "notes": "; ".join(s.notes),
+        }
+        for s in settings
+    ]
+
+
+def to_csv(settings: Sequence[MachineSetting], system: System) -> str:
+    """The printed settings as CSV text."""
+    out = io.StringIO()
+    lines = printed(settings, system)
+    fields = list(lines[0]) if lines else ["no", "operation"]
+    writer = csv.DictWriter(out, fieldnames=fields, lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(lines)
+    return out.getvalue()
+
+
+def _where(cut: Cut, operation: Operation, system: System) -> str:
+    if not cut.stations:
+        return ""
+    places = [text(station, system) for station in cut.stations]
+    if operation in (Operation.BORE, Operation.POCKET):
+        return f", at {', '.join(places)}"
+    return f", from {places[0]} to {places[-1]}"
+
+
+def _same(setting: SetUp) -> tuple[object, ...]:
+    """Settings with the same key are one setting: numbers to 0.01 mm, far below what one sets."""
+    return (
+        setting.operation,
+        setting.tool,
+        round(setting.width, 2),
+        round(setting.depth, 2),
+        round(setting.fence, 2),
+        setting.surface.axis,
+        setting.against.axis,
+        setting.note,
+    )
+
+
+def _place(casework: Casework, group: Sequence[tuple[Cut, SetUp]]) -> tuple[object, ...]:
+    (cut, setting), *_ = group
+    track = casework.doors is not None and getattr(cut.feature, "mate", "") == "sliding doors"
+    return (
+        ORDER.index(setting.operation),
+        not track,
+        -setting.width,
+        -setting.depth,
+        setting.fence,
+    )
+
+
+def _setting(number: int, group: Sequence[tuple[Cut, SetUp]], casework: Casework) -> MachineSetting:
+    setting = group[0][1]
+    cuts = tuple(cut for cut, _ in group)
+    cutter, more = _cutter(setting)
+    notes = [setting.note, more, _pair_note(cuts)]
+    return MachineSetting(
+        number=number,
+        operation=setting.operation,
+        cutter=cutter,
+        width=setting.width,
+        depth=setting.depth,
+        fence=setting.fence,
+        cuts=cuts,
+        test=_test(cuts, casework),
+        notes=tuple(note for note in notes if note),
+    )
+
+
+def _cutter(setting: SetUp) -> tuple[str, str]:
+    """The cutter to take, and what to mind with it."""
+    width, depth = setting.width, setting.depth
+    try:
+        if setting.operation is Operation.BORE:
+            return boring_cutter(width, depth).name, ""
+        if setting.operation is Operation.SLOT:
+            bit = straight_bit(width)
+            exact = abs(bit.diameter_mm - width) <= 0.05
+            return bit.name, "" if exact else "narrower than the slot: two passes a slot"
+        if setting.operation in (Operation.DADO, Operation.GROOVE, Operation.RABBET):
+            stack = saw("dado-set")
+            through = setting.tool.startswith("dado")
+            bit = straight_bit(width, depth)
+            if through and stack.kerf_mm <= width <= stack.kerf_max_mm:
+                return f"{stack.label}, or {bit.name} in two passes", ""
+            return bit.name, "two passes, the second against the other wall"
+    except TableError as error:
+        return setting.tool, str(error)
+    return setting.tool, ""
+
+
+def _test(cuts: Iterable[Cut], casework: Casework) -> str:
+    """What a test cut in scrap of the same sheet has to prove."""
+    mates = dict.fromkeys(
+        cut.feature.mate for cut in cuts if isinstance(cut.feature, Trench) and cut.feature.mate
+    )
+    if not mates:
+        return ""
+    first = next(iter(mates))
+    if first == "sliding doors":
+        return "cut a strip first: a finished door must slide in it by its own weight"
+    stock = casework.by_name[first].stock
+    return f"cut scrap first: an offcut of the thickest {stock.label} must slide in by hand"
+
+
+def _pair_note(cuts: Sequence[Cut]) -> str:
+    names = {cut.board for cut in cuts}
+    if {"top", "bottom"} <= names:
+        return "clamp top and bottom edge 1 to edge 1 and cut both at once, so that they line up"
+    if {"side-left", "side-right"} <= names:
+        return "left and right are mirrored: mark the show faces first"
+    return ""
