@@ -108,6 +108,11 @@ class Problem:
     impossible: bool = False
 
 
+#: Added to the rough length or width of a board that is cut to fit later, mm (1/4 in).
+#: Common practice, no source.
+FIT_ALLOWANCE = 6.35
+
+
 class Operation(Enum):
     """What is done at the machine."""
 
@@ -245,7 +250,12 @@ class Board:
     def rough(self) -> Size:
         """Size to take out of the sheet; one layer of a laminated board."""
         cut = self.cut
-        return Size(self.stock.thickness_mm, cut.width + self.trim, cut.length + self.trim)
+        side = self.fit.side if self.fit else ""
+        return Size(
+            self.stock.thickness_mm,
+            cut.width + self.trim + FIT_ALLOWANCE * (side == "width"),
+            cut.length + self.trim + FIT_ALLOWANCE * (side == "length"),
+        )
 
     @property
     def blank(self) -> Box:

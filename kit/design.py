@@ -4,6 +4,9 @@
 names are those of the file.
 """
 
+from decimal import Decimal
+from typing import Annotated
+
 from pydantic import ConfigDict, Field
 
 from kit.components.back import Back
@@ -15,7 +18,11 @@ from kit.components.doors import Doors
 from kit.components.extra import ExtraHole, ExtraNotch
 from kit.components.shelf import Shelf
 from kit.components.spec import Spec
-from kit.units import NonNegativeLength, PositiveLength, System
+from kit.shop import SheetOnHand, Shop
+from kit.units import NonNegativeLength, PositiveLength
+
+type Price = Annotated[Decimal, Field(ge=0, allow_inf_nan=False)]
+"""An amount of money, nought or more."""
 
 
 class Room(Spec):
@@ -32,15 +39,26 @@ class Measured(Spec):
 
     thickness: dict[str, tuple[PositiveLength, ...]] = Field(default_factory=dict)
     """Caliper readings of the sheets by key; several a sheet, at ends and edges."""
+    opening: dict[str, PositiveLength] = Field(default_factory=dict)
+    """What the dry-fitted case measures: height (between top and bottom), bay-1, bay-2, ..."""
+    cut: tuple[str, ...] = Field(default=(), max_length=500)
+    """Names of boards that were cut before anything was measured."""
 
 
-class Shop(Spec):
-    """How the shop works."""
+class Matched(Spec):
+    """Boards cut from one sheet: for running grain, or because they must share one thickness."""
 
-    units: System = System.INCH
-    """in or mm: the one system of everything that is printed."""
-    trim: NonNegativeLength = 12.7
-    """Added to length and width of each layer of a laminated board, and trimmed off after."""
+    boards: tuple[str, ...] = Field(min_length=2, max_length=50)
+    """Names of the boards."""
+
+
+class Prices(Spec):
+    """What things cost, by the unit that the buy list counts: a sheet, a roll, a piece."""
+
+    currency: str = Field(default="", max_length=12)
+    """As it is to be printed after an amount."""
+    each: dict[str, Price] = Field(default_factory=dict)
+    """Price of one, by key of the buy list."""
 
 
 class Design(Spec):
@@ -74,3 +92,9 @@ class Design(Spec):
     """What was measured."""
     shop: Shop = Shop()
     """How the shop works."""
+    prices: Prices = Prices()
+    """What things cost, where that is to be added up."""
+    sheets: tuple[SheetOnHand, ...] = Field(default=(), alias="sheet", max_length=200)
+    """Sheets on hand or to be bought; for a stock that none names, sheets of usual size."""
+    matched: tuple[Matched, ...] = Field(default=(), max_length=50)
+    """Sets of boards that come from one sheet."""

@@ -7,6 +7,7 @@ from pydantic_core import PydanticCustomError
 
 from kit.components.spec import Spec
 from kit.cutters import Saw, saws
+from kit.hardware import finishes
 from kit.units import NonNegativeLength, PositiveLength, System
 
 
@@ -15,6 +16,15 @@ def _known_saw(key: str) -> str:
         known = ", ".join(saws())
         raise PydanticCustomError(
             "unknown_saw", "no saw has this key; there are {known}", {"known": known}
+        )
+    return key
+
+
+def _known_finish(key: str) -> str:
+    if key not in finishes():
+        known = ", ".join(finishes())
+        raise PydanticCustomError(
+            "unknown_finish", "no finish has this key; there are {known}", {"known": known}
         )
     return key
 
@@ -43,7 +53,7 @@ class Shop(Spec):
     """The table saw for final cuts; without one, every cut is final off the saw above."""
     edge_trim: NonNegativeLength | None = None
     """Cut off each edge of a sheet first; what is usual for the saw where left out."""
-    finish: str = "varnish-oil"
+    finish: Annotated[str, AfterValidator(_known_finish)] = "varnish-oil"
     """Key of the finish."""
 
     @property

@@ -2,7 +2,7 @@ import pytest
 
 from kit import sources
 from kit.checks import check
-from kit.errors import BuildError
+from kit.errors import BuildError, DesignFileError
 from kit.finding import Sense, Status, judge
 
 
@@ -195,3 +195,36 @@ def test_a_narrow_case_fails_under_its_screen(rebuilt):
 def test_gear_for_a_place_that_is_not_there_is_an_error(rebuilt):
     with pytest.raises(BuildError, match="'shelf-9'"):
         rebuilt({"gear.1.on": "shelf-9"})
+
+
+def test_edging_narrower_than_its_board_fails(rebuilt):
+    shelf = {"bay": 1, "clear_below": "8 in", "stock": "walnut-ply-1/2", "layers": 2}
+    casework = rebuilt({"shelf.1": shelf})
+    (finding,) = found(casework, "edging covers")
+    assert finding.status is Status.FAIL
+    assert finding.measured == pytest.approx(22.2)
+    assert status(rebuilt({"case.edging": "veneer-tape-2"}), "edging covers") is Status.OK
+
+
+def test_a_base_under_the_sides_is_screwed_to_them_and_never_bolted(rebuilt):
+    casework = rebuilt({"base.set_in": "0 in"})
+    ends = [f for f in casework.fastenings if f.board == "base-end-left" and "side" in f.to]
+    assert [f.to for f in ends] == ["side-left"]
+    with pytest.raises(BuildError, match=r"base-end-left stands under side-left.*base\.set_in"):
+        rebuilt({"base.attach": "bolts"})
+
+
+def test_a_beam_too_thick_for_pocket_screws_names_itself(rebuilt):
+    with pytest.raises(BuildError, match=r"base-beam is 5\d\.\d mm thick.*fewer layers"):
+        rebuilt({"base": {"kind": "beam", "height": "4 in", "layers": 3}})
+
+
+def test_a_beam_base_has_screws_that_stay_inside(rebuilt):
+    casework = rebuilt({"base": {"kind": "beam", "height": "5 in"}})
+    tips = [f for f in check(casework) if f.subject.startswith("base-") and f.status is Status.FAIL]
+    assert tips == []
+
+
+def test_an_unknown_finish_is_refused_when_the_file_is_read(rebuilt):
+    with pytest.raises(DesignFileError, match=r"shop\.finish.*varnish-oil"):
+        rebuilt({"shop.finish": "lacquer"})

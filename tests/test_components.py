@@ -5,7 +5,6 @@ from typing import Any
 
 import pytest
 from pydantic import ValidationError
-from strategies import Plain, assemble
 
 from kit.board import Board, Surface
 from kit.casework import Casework
@@ -14,6 +13,7 @@ from kit.errors import BuildError, KitError, TableError
 from kit.geometry import Box
 from kit.joinery import Chamfer, Dado, EdgeRabbet, EndRabbet, Groove, Hole, HoleRow, Purpose, Trench
 from kit.units import System, length
+from strategies import Plain, assemble
 
 IN = 25.4
 
@@ -218,9 +218,10 @@ def test_a_1_in_shelf_from_two_half_inch_layers() -> None:
     )
     shelf = work.by_name["shelf-1"]
     assert shelf.finished.thickness == pytest.approx(1 * IN)
-    # builders' accounts: each layer is cut 1/2 in larger each way and trimmed flush
+    # builders' accounts: each layer is cut 1/2 in larger each way and trimmed flush; a shelf
+    # is cut to fit besides, and 1/4 in longer for it
     assert shelf.rough.thickness == pytest.approx(IN / 2)
-    assert shelf.rough.length - shelf.finished.length == pytest.approx(IN / 2)
+    assert shelf.rough.length - shelf.finished.length == pytest.approx(IN / 2 + IN / 4)
     assert shelf.rough.width - shelf.finished.width == pytest.approx(IN / 2)
     assert cut_for(work.by_name["side-left"], "shelf-1").width == pytest.approx(25.4 + 0.15)
 

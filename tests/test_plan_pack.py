@@ -13,6 +13,7 @@ from kit.plan_pack import write_pack
 from kit.units import System
 
 FILES = {
+    "buy-list.csv",
     "console.svg",
     "cut-list.csv",
     "design.toml",
@@ -20,6 +21,8 @@ FILES = {
     "manifest.json",
     "model.glb",
     "model.step",
+    "set-ups.csv",
+    "steps.txt",
 }
 
 

@@ -8,7 +8,6 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from strategies import Plain, assemble, built, designs, lengths, pairs_that_mate
 
 from kit.board import Board
 from kit.casework import Casework
@@ -22,6 +21,7 @@ from kit.design import Design
 from kit.geometry import Box, bounds
 from kit.joinery import HoleRow, Purpose, Trench
 from kit.units import exact, length
+from strategies import Plain, assemble, built, designs, lengths, pairs_that_mate
 
 type Built = tuple[Design, Casework]
 

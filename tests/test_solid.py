@@ -9,7 +9,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
-from strategies import built
 
 from kit import solid
 from kit.board import Board, Feature, Surface
@@ -32,6 +31,7 @@ from kit.joinery import (
     house,
 )
 from kit.materials import stock
+from strategies import built
 
 #: Board of the single-feature tests, mm; no two sizes alike, so that no axis can be mixed up.
 LENGTH, WIDTH, THICK = 600.0, 300.0, 18.0
@@ -53,10 +53,10 @@ def a_board(*features: Feature, place: Place = PLACES["right-handed"], name: str
 A, B = Surface.FACE_A, Surface.FACE_B
 E1, E2, N1, N2 = Surface.EDGE_1, Surface.EDGE_2, Surface.END_1, Surface.END_2
 #: A pocket slants by 15 degrees and comes out at half the thickness: its axis, and the part of
-#: it beyond the shoulder, 0.85 of the thickness or what keeps the shoulder whole in the wood.
+#: it beyond the shoulder, the thickness or what keeps the shoulder whole in the wood.
 SIN, COS = sin(radians(15)), cos(radians(15))
 AXIS = THICK / 2 / SIN
-WEB = min(0.85 * THICK, (THICK / 2 - 4.75 * COS - 0.2) / SIN)
+WEB = min(THICK, (THICK / 2 - 4.75 * COS - 0.2) / SIN)
 
 #: Feature and the wood it takes, mm3, written out here from the geometry of each cut.
 FEATURES: dict[str, tuple[Feature, float]] = {

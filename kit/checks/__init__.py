@@ -1,8 +1,11 @@
 """Checks: pure functions from a `Casework` to findings. `check` runs them all."""
 
 from kit.casework import Casework
+from kit.checks.as_built import check_as_built
 from kit.checks.clash import check_clashes
 from kit.checks.doors import check_doors
+from kit.checks.edging import check_edging
+from kit.checks.fasteners import check_fasteners
 from kit.checks.fit import check_fit
 from kit.checks.joints import check_joints
 from kit.checks.screen import check_screen
@@ -17,7 +20,10 @@ def check(casework: Casework) -> Report:
     """Run every check on boards that have been built."""
     return Report.of(
         check_thickness(casework),
+        check_as_built(casework),
         check_joints(casework),
+        check_edging(casework),
+        check_fasteners(casework),
         check_clashes(casework),
         check_doors(casework),
         check_fit(casework),

@@ -81,7 +81,8 @@ def _back_to_back(casework: Casework, board: Board) -> Iterator[Finding]:
                 sense=Sense.AT_LEAST,
                 unit="mm",
                 why=f"{casework.say(left)} stays in {board.name} between the "
-                f"{one.operation.value} for {one.mate} and the {other.operation.value} for {other.mate}.",
+                f"{one.operation.value} for {one.mate} and the "
+                f"{other.operation.value} for {other.mate}.",
                 source="common-practice",
                 boards=(board.name,),
             )

@@ -28,7 +28,7 @@ from kit.components.made import (
     stations,
 )
 from kit.components.spec import Spec
-from kit.errors import BuildError
+from kit.errors import BuildError, TableError
 from kit.geometry import Box, Heading, Place
 from kit.hardware import PocketScrew, bolt_for, fitting, pocket_screw_for, pocket_screws
 from kit.joinery import HoleRow, PocketHoles, Purpose, pocket_reach
@@ -287,13 +287,23 @@ def _pocketed(board: Board, to: Board, end: Surface) -> Made:
 
 
 def _attached(attach: Attach, member: Board, frame: Frame) -> Made:
-    """The member held to the bottom of the case, every 200 mm or less."""
+    """The member held to the board of the case above it, every 200 mm or less.
+
+    That is the bottom, or a side where the member stands wholly under it.
+    """
     inset = min(pocket_reach(member) + 12.0, member.length / 2)
     at = stations(inset, member.length - inset, 200.0)
     bottom = frame.bottom
+    middle = member.box.centre[0]
+    under = [s for s in (frame.left, frame.right) if s.box.lo[0] <= middle <= s.box.hi[0]]
     if attach is Attach.POCKET:
         feature = PocketHoles(surface=Surface.FACE_B, exit=Surface.EDGE_2, stations=at)
-        return _pocket_made(member, bottom, feature)
+        return _pocket_made(member, under[0] if under else bottom, feature)
+    if under:
+        raise BuildError(
+            f"{member.name} stands under {under[0].name}, where no bolt can come down from inside "
+            "the case; set the base further in (base.set_in or base.rail_in)."
+        )
     bolt = bolt_for(bottom.thickness, INSERT)
     inserts = HoleRow(
         surface=Surface.EDGE_2,
@@ -365,7 +375,13 @@ def _pocket_screw(board: Board, to: Board, feature: PocketHoles) -> PocketScrew:
     The chart is for two boards of one thickness. Where even the shortest screw comes out, or
     a shorter one would hardly bite, it stays with the chart; the check of fasteners says so.
     """
-    charted = pocket_screw_for(board.thickness)
+    try:
+        charted = pocket_screw_for(board.thickness)
+    except TableError as error:
+        raise BuildError(
+            f"{board.name} is {board.thickness:.1f} mm thick, and no pocket screw is made for "
+            "that; use fewer layers or thinner sheets."
+        ) from error
     room = to.layers * to.stock.thickness_min_mm - OVER_TIP
     slant = math.cos(math.radians(ANGLE_DEG))
 

@@ -64,7 +64,7 @@ class Case(Spec):
     """Corner joint: rabbet, dado or butt."""
     corner_depth: PositiveLength | None = None
     """Depth of the corner joint; two thirds of the thickness for a rabbet, a third for a dado."""
-    inset_top: NonNegativeLength = 0.0
+    inset_top: NonNegativeLength = 12.0
     """Dado corners: how far the sides stand above the top."""
     inset_bottom: NonNegativeLength = 50.0
     """Dado corners: how far the sides run below the bottom."""

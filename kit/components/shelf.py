@@ -38,7 +38,7 @@ class PinHoles(Spec):
     depth: PositiveLength = 8.0
     """Depth of the hole; two rows back to back must not meet."""
     set_back: PositiveLength = 37.0
-    """From the front and rear edge of the shelf to the middle of the row."""
+    """From the front and rear edge of the sheet (behind a lipping) to the middle of the row."""
     above: int = Field(default=2, ge=0, le=40)
     """Holes above the one in use."""
     below: int = Field(default=2, ge=0, le=40)

@@ -30,8 +30,8 @@ class PocketHoles(Feature):
     """Pocket holes in `surface` (a face) that come out of `exit` at mid thickness.
 
     `stations` are mm along the exit edge or end, from the datum corner. The wide bore stops
-    `web` mm (on its axis) short of the exit; a pilot goes on. The web is 0.85 of the thickness
-    or less, so that the shoulder keeps its full circle in the wood.
+    `web` mm (on its axis) short of the exit; a pilot goes on. The web is as long as
+    the board is thick, or less, so that the shoulder keeps its full circle in the wood.
     """
 
     surface: Surface
@@ -44,7 +44,7 @@ class PocketHoles(Feature):
         slant = math.radians(ANGLE_DEG)
         radius = bore_diameter(board) / 2
         room = (board.thickness / 2 - radius * math.cos(slant) - 0.2) / math.sin(slant)
-        return min(0.85 * board.thickness, room)
+        return min(board.thickness, room)
 
     def _drills(self, board: Board, station: float) -> tuple[Drill, Drill]:
         slant = math.radians(ANGLE_DEG)

@@ -5,8 +5,6 @@ stands, `cut` is less its edging, `rough` is what to take out of the sheet; a bo
 `fit` note is cut after the case has been measured, and its sizes are only what to expect.
 """
 
-import csv
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -14,6 +12,7 @@ from typing import TYPE_CHECKING
 from kit.board import Board, FitNote, Grain, Size
 from kit.casework import Casework
 from kit.checks.as_built import as_measured
+from kit.making.table_text import csv_text
 from kit.units import System, decimal, text
 
 if TYPE_CHECKING:
@@ -92,12 +91,7 @@ def to_frame(rows: Sequence[CutRow], system: System) -> "DataFrame":
 
 def to_csv(rows: Sequence[CutRow], system: System) -> str:
     """The printed rows as CSV text."""
-    lines = printed(rows, system)
-    out = io.StringIO()
-    writer = csv.DictWriter(out, fieldnames=list(lines[0]), lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(lines)
-    return out.getvalue()
+    return csv_text(printed(rows, system))
 
 
 def to_html(rows: Sequence[CutRow], system: System) -> str:

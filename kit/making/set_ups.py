@@ -5,8 +5,6 @@ away, then slots, bores, pockets, notches, and chamfers last. Door tracks come f
 grooves: they can only be cut before assembly.
 """
 
-import csv
-import io
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -15,6 +13,7 @@ from kit.casework import Casework
 from kit.cutters import boring_cutter, saw, straight_bit
 from kit.errors import TableError
 from kit.joinery import Trench
+from kit.making.table_text import csv_text
 from kit.units import System, decimal, text
 
 #: Operations in the order of the work.
@@ -111,13 +110,7 @@ def printed(settings: Sequence[MachineSetting], system: System) -> list[dict[str
 
 def to_csv(settings: Sequence[MachineSetting], system: System) -> str:
     """The printed settings as CSV text."""
-    out = io.StringIO()
-    lines = printed(settings, system)
-    fields = list(lines[0]) if lines else ["no", "operation"]
-    writer = csv.DictWriter(out, fieldnames=fields, lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(lines)
-    return out.getvalue()
+    return csv_text(printed(settings, system))
 
 
 def _where(cut: Cut, operation: Operation, system: System) -> str:

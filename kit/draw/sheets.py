@@ -1,0 +1,196 @@
+"""Sheet layouts as pictures: drawn to scale, legible in print and without colour.
+
+Boards are white with their mark, name and size; the grain arrow runs with the face grain and
+a ring marks a board that may be turned. Waste is hatched, trims are hatched the other way,
+offcuts worth keeping are dashed and named, and every cut carries its number in the order of
+the work.
+"""
+
+from dataclasses import dataclass
+
+from kit.casework import Casework
+from kit.draw.svg import INK, Anchor, Canvas, text_width
+from kit.making.cut_order import SawCut, Stage, cut_order
+from kit.making.layout import CutAxis, CutNode, Placement, Rect, SheetLayout
+from kit.making.sheets import Part, StockPlan
+from kit.units import System, decimal, text
+
+WIDTH = 1120.0
+MARGIN, HEAD, FOOT = 34.0, 64.0, 30.0
+#: Sizes of text in px: greatest and least in a board, and the rest.
+LARGEST, LEAST, PLAIN = 17.0, 7.0, 13.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    """From mm on the sheet (origin lower left) to px on the picture (origin upper left)."""
+
+    per_mm: float
+    height_mm: float
+
+    def rect(self, rect: Rect) -> tuple[float, float, float, float]:
+        top = HEAD + (self.height_mm - rect.top_mm) * self.per_mm
+        left = MARGIN + rect.x_mm * self.per_mm
+        return (left, top, rect.length_mm * self.per_mm, rect.width_mm * self.per_mm)
+
+    def point(self, x_mm: float, y_mm: float) -> tuple[float, float]:
+        return (MARGIN + x_mm * self.per_mm, HEAD + (self.height_mm - y_mm) * self.per_mm)
+
+
+def sheet_svg(
+    casework: Casework, plan: StockPlan, sheet: SheetLayout, *, units: System | None = None
+) -> str:
+    """One sheet of a plan as SVG; the same layout gives the same text."""
+    system = units or casework.design.shop.units
+    length, width = sheet.sheet.length_mm, sheet.sheet.width_mm
+    scale = _Scale((WIDTH - 2 * MARGIN) / length, width)
+    height = HEAD + width * scale.per_mm + FOOT
+    title = (
+        f"{plan.stock.label}: sheet {sheet.number} of {len(plan.layout.sheets)}, "
+        f"{text(length, system)} x {text(width, system)}"
+    )
+    canvas = Canvas.of(WIDTH, height, f"{casework.design.name}. {title}")
+    waste = canvas.hatch("waste", 7.0, rising=True)
+    trim = canvas.hatch("trim", 4.0, rising=False)
+    canvas.rect(0, 0, WIDTH, height, fill="#ffffff", line=0)
+    canvas.text(MARGIN, 20, title, size=17, anchor=Anchor.START, bold=True)
+    kerf = plan.layout.kerf_mm
+    good = casework.design.shop.sheet_saw.good_face.value
+    facts = (
+        f"{sheet.yield_share:.0%} becomes boards; kerf {decimal(kerf, system)}; "
+        f"{_trims(sheet, system)}; face grain runs left to right; good face {good}"
+    )
+    canvas.text(MARGIN, 44, facts, size=PLAIN, anchor=Anchor.START)
+    canvas.rect(*scale.rect(Rect(0, 0, length, width)), fill=trim, line=0)
+    canvas.rect(*scale.rect(sheet.sheet.usable), fill="#ffffff", line=0)
+    canvas.rect(*scale.rect(sheet.sheet.usable), fill=waste, line=0.6)
+    for defect in sheet.sheet.defects:
+        _defect(canvas, scale, defect)
+    kept = {offcut.rect: offcut.name for offcut in sheet.offcuts}
+    for node in sheet.cuts.walk():
+        if node.rect in kept and node.axis is None:
+            _offcut(canvas, scale, node, kept[node.rect], system)
+    parts = {part.name: part for part in plan.parts}
+    for placement in sheet.placements:
+        _board(canvas, scale, casework, parts[placement.piece.name], placement, system)
+    canvas.rect(*scale.rect(Rect(0, 0, length, width)), line=2.4)
+    for cut in cut_order(sheet, kerf):
+        _cut_mark(canvas, scale, cut, kerf)
+    foot = HEAD + width * scale.per_mm + 17
+    key = "hatched: waste   dashed: offcut to keep   ring: may be turned   numbers: order of cuts"
+    canvas.text(MARGIN, foot, key, size=11, anchor=Anchor.START)
+    return canvas.markup()
+
+
+def _trims(sheet: SheetLayout, system: System) -> str:
+    trims = sheet.sheet.trims
+    sizes = {trims.left_mm, trims.right_mm, trims.bottom_mm, trims.top_mm}
+    if sizes == {0.0}:
+        return "no edge trim"
+    if len(sizes) == 1:
+        return f"{text(trims.left_mm, system)} trimmed off each edge"
+    return "edges trimmed as hatched"
+
+
+def _defect(canvas: Canvas, scale: _Scale, zone: Rect) -> None:
+    x, y, w, h = scale.rect(zone)
+    canvas.rect(x, y, w, h, fill="#ffffff", line=1.2)
+    canvas.line(x, y, x + w, y + h)
+    canvas.line(x, y + h, x + w, y)
+
+
+def _offcut(canvas: Canvas, scale: _Scale, node: CutNode, name: str, system: System) -> None:
+    x, y, w, h = scale.rect(node.rect)
+    canvas.rect(x, y, w, h, fill="#ffffff", line=0)
+    for x1, y1, x2, y2 in (
+        (x, y, x + w, y),
+        (x, y + h, x + w, y + h),
+        (x, y, x, y + h),
+        (x + w, y, x + w, y + h),
+    ):
+        canvas.line(x1, y1, x2, y2, width=0.8, dash="5 3")
+    size = f"{text(node.rect.length_mm, system)} x {text(node.rect.width_mm, system)}"
+    _lines(canvas, (x, y, w, h), [(name, False), (size, False)], largest=PLAIN)
+
+
+def _board(
+    canvas: Canvas,
+    scale: _Scale,
+    casework: Casework,
+    part: Part,
+    placement: Placement,
+    system: System,
+) -> None:
+    x, y, w, h = scale.rect(placement.rect)
+    canvas.rect(x, y, w, h, fill="#ffffff", line=1.4)
+    piece = placement.piece
+    label = f"{casework.marks[part.board.name]}  {part.name}"
+    size = f"{text(piece.width_mm, system)} x {text(piece.length_mm, system)}"
+    arrow = min(16.0, 0.22 * min(w, h))
+    across = w < h
+    room = (x + arrow, y, w - arrow, h) if across else (x, y, w, h - arrow)
+    _lines(canvas, room, [(label, True), (size, False)], largest=LARGEST)
+    _grain(canvas, (x, y, w, h), arrow, placement)
+
+
+def _grain(
+    canvas: Canvas, box: tuple[float, float, float, float], size: float, placement: Placement
+) -> None:
+    """A double-headed arrow with the board's grain, or a ring where it may be turned."""
+    x, y, w, h = box
+    across = w < h
+    cx, cy = (x + 0.6 * size + 2, y + h / 2) if across else (x + w / 2, y + h - 0.6 * size - 2)
+    if not placement.piece.grain_locked:
+        canvas.circle(cx, cy, max(2.0, 0.3 * size), line=1.0)
+        return
+    reach = 0.5 * (min(w, 3 * size) if across else min(w - 8, 70.0))
+    head = max(1.6, 0.28 * size)
+    if across:
+        reach = min(reach, cx - x - 1)
+    canvas.line(cx - reach, cy, cx + reach, cy, width=0.9)
+    for tip, way in ((cx - reach, 1), (cx + reach, -1)):
+        canvas.line(tip, cy, tip + way * head, cy - head * 0.6, width=0.9)
+        canvas.line(tip, cy, tip + way * head, cy + head * 0.6, width=0.9)
+
+
+def _lines(
+    canvas: Canvas,
+    box: tuple[float, float, float, float],
+    lines: list[tuple[str, bool]],
+    *,
+    largest: float,
+) -> None:
+    """Lines of text as large as the box allows, turned where it is narrow; never outside it."""
+    x, y, w, h = box
+    upright = w >= h or w > 1.15 * max(text_width(words, LEAST) for words, _ in lines)
+    along, across = (w, h) if upright else (h, w)
+    longest = max(text_width(words, 1.0) for words, _ in lines)
+    size = min(largest, 0.94 * along / longest, 0.8 * across / (1.25 * len(lines)))
+    if size < LEAST and len(lines) > 1:
+        _lines(canvas, box, [(" ".join(w for w, _ in lines), lines[0][1])], largest=largest)
+        return
+    size = max(size, 4.5)
+    for number, (words, bold) in enumerate(lines):
+        shift = (number - (len(lines) - 1) / 2) * 1.25 * size
+        cx, cy = x + w / 2, y + h / 2
+        if upright:
+            canvas.text(cx, cy + shift, words, size=size, bold=bold)
+        else:
+            canvas.text(cx + shift, cy, words, size=size, bold=bold, upright=False)
+
+
+def _cut_mark(canvas: Canvas, scale: _Scale, cut: SawCut, kerf: float) -> None:
+    """A numbered disc where the cut enters the piece."""
+    middle = cut.at + kerf / 2
+    if cut.stage is Stage.SQUARE:
+        middle = cut.at
+    if cut.axis is CutAxis.CROSSCUT:
+        x, y = scale.point(middle, cut.piece.top_mm)
+        y += 9.0
+    else:
+        x, y = scale.point(cut.piece.x_mm, middle)
+        x += 9.0
+    words = str(cut.number)
+    r = 7.5 if len(words) < 3 else 9.5
+    canvas.circle(x, y, r, fill=INK, line=0)
+    canvas.text(x, y, words, size=9.5, fill="#ffffff", bold=True)

@@ -1,0 +1,164 @@
+"""Rows of the buy list for what boards are made of: sheets, lumber and rods, edging."""
+
+import math
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+
+from kit.board import Board
+from kit.casework import Casework
+from kit.components.made import Means
+from kit.hardware import edgings
+from kit.making.buy_list.row import BuyKind, BuyRow, Measure, Money, in_short, price_of
+from kit.materials import Lumber, lumbers, material, wood
+
+#: Each strip of edging is cut longer by an inch an end and trimmed; and a share is spare.
+#: Common practice, no source.
+STRIP_OVER, EDGING_SPARE = 2 * 25.4, 0.05
+#: Lost at each end of a stock length, and at each saw cut, mm.
+END_LOSS, SAW = 25.0, 3.2
+
+
+def _sheet_price(casework: Casework, key: str) -> Money | None:
+    """The price of the sheets of this stock that can be bought, where they have but one."""
+    bought = {
+        sheet.price
+        for sheet in casework.design.sheets
+        if sheet.stock == key and sheet.count is None and not sheet.offcut
+    }
+    (price,) = bought if len(bought) == 1 else (None,)
+    if price is None:
+        return None
+    return Money(Decimal(str(price)), casework.design.prices.currency)
+
+
+def sheet_rows(casework: Casework, laid_out: Mapping[str, int]) -> Iterator[BuyRow]:
+    """Sheets as laid out; by area where no layout names the stock."""
+    area: dict[str, float] = defaultdict(float)
+    names: dict[str, list[str]] = defaultdict(list)
+    known = {}
+    for board in casework.boards:
+        if board.stock.sheet_sizes:
+            area[board.stock.key] += board.layers * board.rough.width * board.rough.length
+            names[board.stock.key].append(board.name)
+            known[board.stock.key] = board.stock
+    for key, stock in known.items():
+        largest = max(stock.sheet_sizes, key=lambda size: size.width_mm * size.length_mm)
+        share = area[key] / (largest.width_mm * largest.length_mm)
+        count = laid_out.get(key)
+        yield BuyRow(
+            kind=BuyKind.SHEET,
+            key=key,
+            label=stock.label,
+            need=share if count is None else float(count),
+            measure=Measure.SHEETS,
+            buy=math.ceil(share) if count is None else count,
+            sold_as="sheet" if count is not None else f"sheet {largest.label}",
+            pack=1.0,
+            allowance="saw cuts, trims and grain not reckoned" if count is None else "as laid out",
+            purpose=in_short(names[key]),
+            at_least=count is None,
+            note="" if stock.measured else "measure each sheet before anything is cut from it",
+            price=price_of(casework, key) or _sheet_price(casework, key),
+        )
+
+
+def lumber_rows(casework: Casework, laid_out: Mapping[str, int]) -> Iterator[BuyRow]:
+    """Solid wood by the stock length: boards, lippings, legs, and rods for cross pins."""
+    strips: dict[str, list[tuple[float, float]]] = defaultdict(list)
+    names: dict[str, list[str]] = defaultdict(list)
+    for board in casework.boards:
+        if not board.stock.sheet_sizes:
+            rough = board.rough
+            strips[board.stock.key] += board.layers * _strips(rough.width, rough.length, board)
+            names[board.stock.key].append(board.name)
+    for fastening in casework.fastenings:
+        if fastening.means is Means.CROSS_PINS and fastening.item is not None:
+            rod = lumbers()[fastening.item]
+            strips[rod.key] += [(rod.width_max_mm, fastening.length or 0.0)] * fastening.count
+            names[rod.key].append(f"{fastening.board} to {fastening.to}")
+    for key, pieces in strips.items():
+        row = material(key)
+        assert isinstance(row, Lumber)
+        yield BuyRow(
+            kind=BuyKind.LUMBER,
+            key=key,
+            label=f"{row.nominal} {wood(row.wood).name} {row.form.value}",
+            need=sum(length for _, length in pieces),
+            measure=Measure.LENGTH,
+            buy=laid_out.get(key, stock_lengths(pieces, row)),
+            sold_as="length",
+            pack=row.length_max_mm,
+            allowance="ends and saw cuts; strips side by side where the width allows",
+            purpose=in_short(names[key]),
+            price=price_of(casework, key),
+        )
+
+
+def _strips(width: float, length: float, board: Board) -> list[tuple[float, float]]:
+    """A board as pieces that its lumber is sold wide and long enough for."""
+    row = material(board.stock.key)
+    assert isinstance(row, Lumber)
+    across = math.ceil(width / row.width_max_mm - 1e-9)
+    along = math.ceil(length / (row.length_max_mm - 2 * END_LOSS) - 1e-9)
+    return [(width / across, length / along)] * (across * along)
+
+
+def stock_lengths(pieces: Sequence[tuple[float, float]], row: Lumber) -> int:
+    """How many stock lengths give these (width, length) pieces: first fit, longest first.
+
+    Pieces of one width stand end to end in a strip, and strips of any width side by side.
+    """
+    usable = row.length_max_mm - 2 * END_LOSS
+    strips: list[tuple[float, float]] = []  # width, length left
+    for width, length in sorted(pieces, key=lambda p: (-p[0], -p[1])):
+        for number, (wide, left) in enumerate(strips):
+            if abs(wide - width) < 0.1 and length <= left + 1e-9:
+                strips[number] = (wide, left - length - SAW)
+                break
+        else:
+            strips.append((width, usable - length - SAW))
+    boards: list[float] = []  # width left
+    for width, _ in sorted(strips, reverse=True):
+        for number, left in enumerate(boards):
+            if width <= left + 1e-9:
+                boards[number] = left - width - SAW
+                break
+        else:
+            boards.append(row.width_max_mm - width - SAW)
+    return len(boards)
+
+
+def edging_rows(casework: Casework) -> Iterator[BuyRow]:
+    """Edging by the roll."""
+    need: dict[str, float] = defaultdict(float)
+    strips: dict[str, int] = defaultdict(int)
+    names: dict[str, list[str]] = defaultdict(list)
+    narrow: dict[str, list[str]] = defaultdict(list)
+    for board in casework.boards:
+        if board.edging is None or not board.edged:
+            continue
+        key = board.edging.key
+        names[key].append(board.name)
+        if board.thickness > board.edging.width_mm:
+            narrow[key].append(board.name)
+        for surface in board.edged:
+            need[key] += board.length if surface.axis == 1 else board.width
+            strips[key] += 1
+    for key, length in need.items():
+        row = edgings()[key]
+        with_waste = (length + strips[key] * STRIP_OVER) * (1 + EDGING_SPARE)
+        yield BuyRow(
+            kind=BuyKind.EDGING,
+            key=key,
+            label=row.label,
+            need=length,
+            measure=Measure.LENGTH,
+            buy=math.ceil(with_waste / row.roll_mm - 1e-9),
+            sold_as="roll",
+            pack=row.roll_mm,
+            allowance=f"an inch at each end of {strips[key]} strips, and {EDGING_SPARE:.0%}",
+            purpose=in_short(names[key]),
+            note=f"too narrow for {in_short(narrow[key])}: take a wider one" if narrow[key] else "",
+            price=price_of(casework, key),
+        )

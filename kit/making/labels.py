@@ -1,0 +1,88 @@
+"""Labels: what a maker has to know of a board when only the board is there."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from kit.board import Board, Grain, Surface
+from kit.casework import Casework
+from kit.checks.as_built import as_measured
+from kit.design_file import fingerprint
+from kit.making.sheets import SheetPlan
+from kit.units import System, decimal, text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """The label of one board, as printed; it goes on face A, the show face, near end 1."""
+
+    mark: str
+    name: str
+    size: str
+    material: str
+    sheet: str
+    grain: Grain
+    hand: str
+    joins: tuple[str, ...]
+    fit: str
+    design: str
+
+
+def labels(casework: Casework, plan: SheetPlan, system: System) -> tuple[Label, ...]:
+    """One label a board, in build order. Sizes are cut sizes, T x W x L."""
+    stamp = f"{casework.design.name} {fingerprint(casework.design)[:8]}"
+    return tuple(_label(casework, plan, board, system, stamp) for board in casework.boards)
+
+
+def joined(casework: Casework, board: Board) -> dict[Surface, tuple[str, ...]]:
+    """The boards that meet each surface of a board, by the attachment schedule."""
+    met: dict[Surface, tuple[str, ...]] = {}
+    for name in _partners(casework, board):
+        surface = _meeting(board, casework.by_name[name])
+        met[surface] = (*met.get(surface, ()), name)
+    return dict(sorted(met.items(), key=lambda item: list(Surface).index(item[0])))
+
+
+def _label(casework: Casework, plan: SheetPlan, board: Board, system: System, stamp: str) -> Label:
+    size = as_measured(casework, board)
+    sheets = plan.sheet_numbers(board)
+    word = "sheet" if board.stock.sheet_sizes else "length"
+    return Label(
+        mark=casework.marks[board.name],
+        name=board.name,
+        size=f"{decimal(size.thickness, system)} x {text(size.width, system)}"
+        f" x {text(size.length, system)}",
+        material=board.stock.label + (f", {board.layers} layers" if board.layers > 1 else ""),
+        sheet=f"{word} {', '.join(map(str, sheets))}",
+        grain=board.grain,
+        hand=next((h.upper() for h in ("left", "right") if board.name.endswith(f"-{h}")), ""),
+        joins=tuple(
+            f"{surface.plain}: {', '.join(names)}"
+            for surface, names in joined(casework, board).items()
+        ),
+        fit=f"cut to fit: {board.fit.formula(system)}" if board.fit else "",
+        design=stamp,
+    )
+
+
+def _partners(casework: Casework, board: Board) -> Iterable[str]:
+    """Names of the boards that it is fastened to, each once."""
+    found: list[str] = []
+    for line in casework.fastenings:
+        hosts = line.to.split(", ")
+        if line.board == board.name:
+            found += hosts
+        elif board.name in hosts:
+            found.append(line.board)
+    return dict.fromkeys(found)
+
+
+def _meeting(board: Board, other: Board) -> Surface:
+    """The surface of `board` that the other one reaches in by the least way."""
+    box = board.place.box_to_board(other.box)
+    size = (board.length, board.width, board.thickness)
+
+    def reach(surface: Surface) -> float:
+        i = surface.axis
+        return size[i] - box.lo[i] if surface.far else box.hi[i]
+
+    return min(Surface, key=lambda surface: abs(reach(surface)))

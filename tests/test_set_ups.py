@@ -1,0 +1,89 @@
+"""The set-up sheet agrees with the features, whose cutters the solids are made of."""
+
+import csv
+import io
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from kit.board import Operation
+from kit.geometry import Box
+from kit.making.set_ups import ORDER, printed, set_up_sheet, to_csv
+from kit.units import Step, System, length
+from strategies import built
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(built())
+def test_every_feature_is_set_up_once_and_alike(made):
+    _, casework = made
+    sheet = set_up_sheet(casework)
+    cuts = [(cut.board, id(cut.feature)) for s in sheet for cut in s.cuts]
+    wanted = [(b.name, id(f)) for b in casework.boards for f in b.features]
+    assert sorted(set(cuts)) == sorted(wanted)
+    for setting in sheet:
+        for cut in setting.cuts:
+            board = casework.by_name[cut.board]
+            boxes = [c for c in cut.feature.cutters(board) if isinstance(c, Box)]
+            if setting.operation in (Operation.DADO, Operation.GROOVE, Operation.RABBET):
+                (box,) = boxes
+                size = sorted(box.size)
+                assert setting.depth == pytest.approx(box.size[2], abs=0.011)
+                assert any(setting.width == pytest.approx(s, abs=0.011) for s in size)
+    stages = [ORDER.index(s.operation) for s in sheet]
+    assert stages == sorted(stages)
+    assert [s.number for s in sheet] == list(range(1, len(sheet) + 1))
+
+
+def test_equal_cuts_are_made_at_one_setting(example):
+    sheet = set_up_sheet(example)
+    rabbets = [s for s in sheet if s.operation is Operation.RABBET]
+    corners = [s for s in rabbets if "side-left" in s.boards and "top" not in s.boards]
+    assert len(corners) == 1
+    assert len(corners[0].cuts) == 4  # both ends of both sides
+
+
+def test_tracks_come_before_all_other_cuts(example):
+    sheet = set_up_sheet(example)
+    tracks = [
+        s.number
+        for s in sheet
+        if any(getattr(c.feature, "mate", "") == "sliding doors" for c in s.cuts)
+    ]
+    assert tracks == [1, 2, 3, 4]
+
+
+def test_top_and_bottom_are_cut_together(example):
+    dadoes = [s for s in set_up_sheet(example) if s.operation is Operation.DADO]
+    together = [s for s in dadoes if {"top", "bottom"} <= set(s.boards)]
+    assert len(together) == 2
+    assert all(any("clamp top and bottom" in note for note in s.notes) for s in together)
+
+
+def test_bores_name_the_cutter_of_their_diameter(example):
+    bores = [s for s in set_up_sheet(example) if s.operation is Operation.BORE]
+    assert {s.cutter for s in bores} == {"60 mm hole saw", "5 mm brad-point drill"}
+    through = [s for s in bores if s.cutter == "60 mm hole saw"]
+    assert all(any("back it up" in note for note in s.notes) for s in through)
+
+
+def test_an_odd_hole_says_which_cutter_is_near(rebuilt):
+    hole = {"board": "divider-1", "along": "3 in", "across": "16 in", "diameter": "52.5 mm"}
+    (setting,) = (s for s in set_up_sheet(rebuilt({"hole.1": hole})) if abs(s.width - 52.5) < 0.01)
+    assert any("No boring cutter" in note for note in setting.notes)
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_settings_are_printed_fine_enough_and_in_one_system(example, system):
+    sheet = set_up_sheet(example)
+    lines = printed(sheet, system)
+    assert list(csv.DictReader(io.StringIO(to_csv(sheet, system)))) == lines
+    scale = 25.4 if system is System.INCH else 1.0
+    for setting, line in zip(sheet, lines, strict=True):
+        fine = float(Step.CALIPER.tick(system)) * scale / 2 + 1e-6
+        joint = float(Step.JOINT.tick(system)) * scale / 2 + 1e-6
+        assert abs(length(line["width"]) - setting.width) <= fine
+        assert abs(length(line["depth"]) - setting.depth) <= fine
+        assert abs(length(line["fence"]) - setting.fence) <= joint
+        other = " mm" if system is System.INCH else " in,"
+        assert other not in line["cuts"]

@@ -1,0 +1,279 @@
+"""From boards to sheets: pieces, layouts, the order of the cuts, and their picture."""
+
+import math
+import xml.etree.ElementTree as ET
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from kit.board import Grain
+from kit.draw.sheets import sheet_svg
+from kit.errors import BuildError
+from kit.making.cut_order import Stage, cut_order, diagonal
+from kit.making.layout import CutAxis, Rect
+from kit.making.sheets import CancelledError, Effort, Finish, finish_of, sheet_plan
+from kit.making.verify import layout_problems
+from kit.units import System
+from strategies import built
+
+
+def pieces_of(casework, plan):
+    parts = [part for p in (*plan.sheets, *plan.lumber) for part in p.parts]
+    return {part.name: part for part in parts}
+
+
+def test_every_layer_of_every_board_is_laid_out_once(rebuilt):
+    shelf = {"bay": 1, "clear_below": "8 in", "stock": "walnut-ply-1/2", "layers": 2}
+    casework = rebuilt({"shelf.1": shelf})
+    plan = sheet_plan(casework)
+    laid = [
+        placement.piece.name
+        for p in plan.sheets
+        for sheet in p.layout.sheets
+        for placement in sheet.placements
+    ]
+    wanted = [
+        board.name if board.layers == 1 else f"{board.name} ({layer} of {board.layers})"
+        for board in casework.boards
+        for layer in range(1, board.layers + 1)
+    ]
+    assert sorted(laid) == sorted(wanted)
+    part = pieces_of(casework, plan)["shelf-1 (2 of 2)"]
+    assert part.piece.length_mm == pytest.approx(part.board.rough.length)
+
+
+def test_the_example_comes_out_of_four_sheets(example):
+    plan = sheet_plan(example, Effort.FINAL)
+    assert plan.bought == {"walnut-ply-3/4": 2, "walnut-ply-1/2": 1, "walnut-ply-1/4": 1}
+    assert all(p.layout.is_least for p in plan.sheets)
+    assert all(p.grain_cost.extra_sheets >= 0 for p in plan.sheets)
+
+
+def test_grain_runs_with_the_sheet(example):
+    for p in sheet_plan(example).sheets:
+        for sheet in p.layout.sheets:
+            for placement in sheet.placements:
+                assert placement.piece.grain_locked
+                assert not placement.turned
+
+
+def test_sheets_on_hand_are_used_as_they_are(rebuilt):
+    casework = rebuilt(
+        {
+            "sheet": [
+                {"stock": "walnut-ply-3/4", "count": 1, "length": "96 in", "width": "48 1/16 in"},
+                {"stock": "walnut-ply-3/4", "name": "short one", "length": "80 in", "count": 4},
+            ]
+        }
+    )
+    (plan,) = (p for p in sheet_plan(casework).sheets if p.stock.key == "walnut-ply-3/4")
+    lengths = [sheet.sheet.length_mm for sheet in plan.layout.sheets]
+    assert lengths.count(96 * 25.4) <= 1
+    assert set(lengths) <= {96 * 25.4, 80 * 25.4}
+
+
+def test_offcuts_go_first_and_cost_nothing(rebuilt):
+    offcut = {"stock": "walnut-ply-1/4", "offcut": True, "name": "end of the hall cabinet"}
+    casework = rebuilt({"sheet": [offcut | {"length": "36 in", "width": "30 in"}]})
+    with pytest.raises(BuildError, match=r"walnut|back-"):
+        sheet_plan(casework)  # one panel does not fit, and no other sheet is named
+    wide = offcut | {"length": "48 in", "width": "30 in"}
+    full = {"stock": "walnut-ply-1/4"}
+    plan = sheet_plan(rebuilt({"sheet": [wide, full]}))
+    assert plan.bought["walnut-ply-1/4"] == 0
+
+
+def test_a_damaged_corner_is_left_alone(rebuilt):
+    zone = {"along": ["0 in", "30 in"], "across": ["0 in", "20 in"]}
+    casework = rebuilt({"sheet": [{"stock": "walnut-ply-1/4", "defects": [zone]}]})
+    (plan,) = (p for p in sheet_plan(casework).sheets if p.stock.key == "walnut-ply-1/4")
+    damaged = Rect(0, 0, 30 * 25.4, 20 * 25.4)
+    for placement in plan.layout.sheets[0].placements:
+        assert not placement.rect.overlaps(damaged)
+
+
+def test_a_matched_set_comes_from_one_sheet(rebuilt):
+    names = ["side-left", "side-right", "divider-1", "divider-2"]
+    plan = sheet_plan(rebuilt({"matched": [{"boards": names}]}))
+    (ply,) = (p for p in plan.sheets if p.stock.key == "walnut-ply-3/4")
+    assert len({ply.sheet_of[name] for name in names}) == 1
+
+
+@pytest.mark.parametrize(
+    ("matched", "says"),
+    [
+        ([{"boards": ["top", "lid"]}], "'lid'"),
+        ([{"boards": ["top", "door-1"]}], "boards of one stock"),
+        ([{"boards": ["top", "bottom"]}, {"boards": ["top", "side-left"]}], "two matched sets"),
+    ],
+)
+def test_a_set_that_cannot_be_matched_is_an_error(rebuilt, matched, says):
+    with pytest.raises(BuildError, match=says):
+        sheet_plan(rebuilt({"matched": matched}))
+
+
+def test_a_board_too_long_for_its_sheet_names_the_ways_out(rebuilt):
+    # A 5 x 5 ft sheet gives no top longer than 60 in (builders' accounts; sheet size: trade).
+    casework = rebuilt({"case.stock": "baltic-birch-18", "measured": None})
+    with pytest.raises(BuildError) as caught:
+        sheet_plan(casework)
+    message = str(caught.value)
+    assert "top" in message
+    assert "1970" in message
+    assert "1512" in message or "1525" in message
+
+
+def test_rough_boards_are_larger_by_the_allowance_of_the_table_saw(rebuilt):
+    casework = rebuilt(
+        {"shop.table_saw": {"crosscut": "30 in", "rip": "24 in", "allowance": "1/4 in"}}
+    )
+    parts = pieces_of(casework, sheet_plan(casework))
+    top, side = parts["top"], parts["side-left"]
+    assert top.finish is Finish.GUIDE
+    assert top.piece.length_mm == pytest.approx(top.board.rough.length)
+    assert side.finish is Finish.TABLE_SAW
+    assert side.piece.length_mm == pytest.approx(side.board.rough.length + 6.35)
+    assert finish_of(top.board, casework.design.shop) is Finish.GUIDE
+
+
+def test_stopping_a_layout_leaves_at_once(example):
+    with pytest.raises(CancelledError):
+        sheet_plan(example, Effort.FINAL, cancelled=lambda: True)
+
+
+def test_the_same_design_gives_the_same_layout(example):
+    assert sheet_plan(example) == sheet_plan(example)
+    assert sheet_plan(example, Effort.FINAL) == sheet_plan(example, Effort.FINAL)
+
+
+# The order of the cuts.
+
+
+def replay(sheet, kerf):
+    """Cut the sheet as the numbered cuts say, and return what is left, as rectangles.
+
+    An independent saw: it knows only rectangles, axes and where the kerf begins.
+    """
+    whole = Rect(0.0, 0.0, sheet.sheet.length_mm, sheet.sheet.width_mm)
+    trims = sheet.sheet.trims
+    pieces = [whole]
+    for cut in cut_order(sheet, kerf):
+        if cut.stage is Stage.SQUARE:
+            continue
+        if pieces == [whole]:
+            pieces = [
+                Rect(
+                    trims.left_mm,
+                    trims.bottom_mm,
+                    whole.length_mm - trims.left_mm - trims.right_mm,
+                    whole.width_mm - trims.bottom_mm - trims.top_mm,
+                )
+            ]
+        (piece,) = (p for p in pieces if p == cut.piece)
+        pieces.remove(piece)
+        if cut.axis is CutAxis.CROSSCUT:
+            first = Rect(piece.x_mm, piece.y_mm, cut.at - piece.x_mm, piece.width_mm)
+            start = cut.at + kerf
+            second = Rect(start, piece.y_mm, piece.right_mm - start, piece.width_mm)
+        else:
+            first = Rect(piece.x_mm, piece.y_mm, piece.length_mm, cut.at - piece.y_mm)
+            start = cut.at + kerf
+            second = Rect(piece.x_mm, start, piece.length_mm, piece.top_mm - start)
+        near = first if cut.edge in ("left end", "lower edge") else second
+        size = near.length_mm if cut.axis is CutAxis.CROSSCUT else near.width_mm
+        assert cut.keep == pytest.approx(size)
+        pieces += [p for p in (first, second) if min(p.length_mm, p.width_mm) > 0.001]
+    return pieces
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@given(built())
+def test_the_numbered_cuts_free_every_board(made):
+    _, casework = made
+    try:
+        plan = sheet_plan(casework)
+    except BuildError:
+        return  # a random top may be longer than any sheet of its stock
+    for p in plan.sheets:
+        assert layout_problems(p.layout, [part.piece for part in p.parts], p.layout.kerf_mm) == ()
+        for sheet in p.layout.sheets:
+            left = replay(sheet, p.layout.kerf_mm)
+            for placement in sheet.placements:
+                found = [r for r in left if close(r, placement.rect)]
+                assert len(found) == 1, placement.piece.name
+
+
+def close(a, b):
+    return all(
+        math.isclose(getattr(a, f), getattr(b, f), abs_tol=0.01)
+        for f in ("x_mm", "y_mm", "length_mm", "width_mm")
+    )
+
+
+def test_a_sheet_is_squared_before_anything_else(example):
+    for p in sheet_plan(example).sheets:
+        for sheet in p.layout.sheets:
+            stages = [cut.stage for cut in cut_order(sheet, p.layout.kerf_mm)]
+            assert stages[:4] == [Stage.SQUARE] * 4
+            assert Stage.SQUARE not in stages[4:]
+
+
+def test_large_boards_get_a_diagonal(example):
+    board = example.by_name["top"]
+    assert diagonal(board) == pytest.approx(math.hypot(board.cut.length, board.cut.width))
+    assert diagonal(example.by_name["base-front"]) is None
+
+
+# The picture.
+
+
+def test_a_sheet_is_drawn_whole_and_in_one_system(example):
+    plan = sheet_plan(example).sheets[0]
+    for system, other in ((System.INCH, " mm"), (System.METRIC, "/")):
+        for sheet in plan.layout.sheets:
+            svg = sheet_svg(example, plan, sheet, units=system)
+            words = " ".join(t for t in ET.fromstring(svg).itertext())
+            for placement in sheet.placements:
+                assert placement.piece.name in words
+            assert other not in words.replace("3/4 in walnut", "")
+
+
+def test_texts_stay_inside_their_boards_and_apart(example):
+    """Every text of a board lies, by a safe estimate of its width, inside some rectangle."""
+    for p in sheet_plan(example).sheets:
+        for sheet in p.layout.sheets:
+            root = ET.fromstring(sheet_svg(example, p, sheet))
+            space = "{http://www.w3.org/2000/svg}"
+            rects = [
+                tuple(float(r.get(k)) for k in ("x", "y", "width", "height"))
+                for r in root.iter(f"{space}rect")
+            ]
+            for text in root.iter(f"{space}text"):
+                if text.get("text-anchor") != "middle" or text.get("fill") == "#ffffff":
+                    continue
+                size, x, y = (float(text.get(k)) for k in ("font-size", "x", "y"))
+                half = 0.5 * 0.6 * size * len(text.text)
+                dx, dy = (size / 2, half) if text.get("transform") else (half, size / 2)
+                assert any(
+                    rx - 0.5 <= x - dx
+                    and x + dx <= rx + w + 0.5
+                    and ry - 0.5 <= y - dy
+                    and y + dy <= ry + h + 0.5
+                    for rx, ry, w, h in rects[1:]
+                ), text.text
+
+
+def test_hostile_names_print_as_text(rebuilt):
+    casework = rebuilt({"name": "<script>alert(1)</script> & \"'\u202e=1"})
+    plan = sheet_plan(casework).sheets[0]
+    svg = sheet_svg(casework, plan, plan.layout.sheets[0])
+    assert "<script>" not in svg
+    ET.fromstring(svg)
+
+
+def test_free_grain_is_marked_by_a_ring(rebuilt):
+    casework = rebuilt({"case.stock": "mdf-3/4", "measured": None})
+    plan = next(p for p in sheet_plan(casework).sheets if p.stock.key == "mdf-3/4")
+    assert all(part.board.grain is Grain.FREE for part in plan.parts)
+    svg = sheet_svg(casework, plan, plan.layout.sheets[0])
+    assert svg.count("<circle") > len(cut_order(plan.layout.sheets[0], plan.layout.kerf_mm))

@@ -1,0 +1,316 @@
+"""The steps: the order of the work, and nothing forgotten."""
+
+import math
+from collections import Counter
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from kit.components.made import Means
+from kit.making.areas import glue_mm2
+from kit.making.buy_list import BuyKind, buy_list
+from kit.making.set_ups import set_up_sheet
+from kit.making.steps import INSTALLING, Phase, printed, steps, to_text
+from kit.units import System, text
+from strategies import built
+
+IN = 25.4
+few = settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+
+
+def of(order, phase):
+    return [step for step in order if step.phase is phase]
+
+
+def only(order, phase):
+    (step,) = of(order, phase)
+    return step
+
+
+# --- the example -------------------------------------------------------------------------
+
+
+def test_the_order_of_the_example(example):
+    assert [step.phase for step in steps(example)] == [
+        Phase.SHEETS,
+        Phase.ROUGH,
+        Phase.FINAL,
+        Phase.EDGING,
+        Phase.MACHINE,
+        Phase.DRY_FIT,
+        Phase.FIT,  # dividers
+        Phase.MACHINE,
+        Phase.DRY_FIT,
+        Phase.FIT,  # the fixed shelf
+        Phase.DRY_FIT,
+        Phase.SAND,
+        Phase.FINISH,  # inside: the back is rabbeted and goes on late
+        Phase.GLUE_UP,
+        Phase.BASE,
+        Phase.FIT,  # doors, backs, adjustable shelf
+        Phase.MACHINE,
+        Phase.FINISH,
+        Phase.FITTINGS,
+        Phase.DOORS,
+        Phase.BACKS,
+        Phase.SHELVES,
+        Phase.ANCHOR,
+    ]
+
+
+def test_square_is_proved_by_the_diagonal(example):
+    # 78 x 18 in: sqrt(78^2 + 18^2) = 80.05 in, 80 1/16 on a tape; top 20 31/32 x 77 9/16:
+    # 80.35 in
+    gate = of(steps(example), Phase.DRY_FIT)[0]
+    assert gate.gate
+    assert math.hypot(78, 18) == pytest.approx(80.05, abs=0.001)
+    assert any("80 1/16 in each" in line for line in gate.lines)
+    final = only(steps(example), Phase.FINAL)
+    assert any("80 11/32 in" in line and "A top, B bottom" in line for line in final.lines)
+
+
+def test_a_door_is_measured_at_the_opening_and_cut_less_its_edging(example):
+    # 5/16 in of groove less 1.5 mm of lift: 1/4 in; two strips of 0.6 mm are 0.047 in
+    order = steps(example)
+    line = next(ln for step in order for ln in step.lines if ln.startswith("K door-1: length"))
+    assert example.by_name["door-1"].fit.measure in line
+    assert " + 1/4 in; expected 16 13/16 in" in line
+    assert "cut 0.047 in less for its edging" in line
+    fit = next(s for s in order if s.phase is Phase.FIT and "door-1" in s.boards)
+    assert fit.number > only(order, Phase.GLUE_UP).number
+
+
+def test_let_in_backs_go_in_at_glue_up(rebuilt):
+    panels = [{"bays": [1]}, {"bays": [3]}]
+    order = steps(rebuilt({"back.method": "let-in", "back.panels": panels}))
+    glue_up = only(order, Phase.GLUE_UP)
+    assert {"back-1", "back-2"} <= set(glue_up.boards)
+    assert not of(order, Phase.BACKS)
+    first = of(order, Phase.FINISH)[0]
+    assert first.number < glue_up.number
+    assert set(first.boards) == {"back-1", "back-2"}
+
+
+def test_backs_that_go_on_late_let_the_inside_be_finished_first(rebuilt):
+    for method in ("rabbeted", "planted"):
+        order = steps(rebuilt({"back.method": method}))
+        first = of(order, Phase.FINISH)[0]
+        assert first.number < only(order, Phase.GLUE_UP).number < only(order, Phase.BACKS).number
+        assert {"top", "bottom", "side-left", "side-right"} <= set(first.boards)
+
+
+def test_sheets_that_are_not_measured_are_a_gate(rebuilt, example):
+    assert not only(steps(example), Phase.SHEETS).gate
+    step = only(steps(rebuilt({"measured": None})), Phase.SHEETS)
+    assert step.gate
+    assert any("[measured.thickness]" in line for line in step.lines)
+
+
+def test_only_the_steps_that_the_design_needs(rebuilt):
+    bare = {
+        "doors": None,
+        "back": None,
+        "base": None,
+        "shelf": [],
+        "divider": [],
+        "gear": [],
+        "hole": [],
+        "case.edging": None,
+    }
+    phases = {step.phase for step in steps(rebuilt(bare))}
+    assert phases == {
+        Phase.SHEETS,
+        Phase.ROUGH,
+        Phase.FINAL,
+        Phase.MACHINE,
+        Phase.DRY_FIT,
+        Phase.SAND,
+        Phase.FINISH,
+        Phase.GLUE_UP,
+        Phase.ANCHOR,
+    }
+
+
+def test_cautions_stand_where_they_are_due(example):
+    said = {
+        phase: " ".join(c for s in of(steps(example), phase) for c in s.cautions) for phase in Phase
+    }
+    for phase in (Phase.ROUGH, Phase.FINAL, Phase.MACHINE, Phase.FIT):
+        assert "Guards on" in said[phase]
+        assert "manual" in said[phase]
+    assert "dust" in said[Phase.SAND]
+    assert "Rags" in said[Phase.FINISH]
+    assert "Lift in twos" in said[Phase.BASE]
+    assert "tip" in said[Phase.ANCHOR]
+    assert "codes" in said[Phase.ANCHOR]
+
+
+def test_text_is_numbered_wrapped_and_in_one_system(example):
+    for system in System:
+        order = steps(example, system)
+        words = to_text(order, "Film room console")
+        assert words.startswith("Film room console\n\n1. ")
+        assert max(map(len, words.splitlines())) <= 92
+        assert [row["no"] for row in printed(order)] == [str(n + 1) for n in range(len(order))]
+        diagonal = text(math.hypot(78 * IN, 18 * IN), system)
+        assert diagonal in " ".join(words.split())
+    metric = " ".join(line for step in steps(example, System.METRIC) for line in step.lines)
+    labels = [stock.label for stock in example.stocks]
+    labels += [row.label for row in buy_list(example)]
+    for label in sorted(labels, key=len, reverse=True):
+        metric = metric.replace(label, "")
+    assert " in " not in metric.replace(" in the ", " ").replace("each in ", "") or not any(
+        part[-1:].isdigit() for part in metric.split(" in ")[:-1]
+    )
+
+
+# --- over random designs -------------------------------------------------------------------
+
+
+@few
+@given(built())
+def test_every_board_has_its_place_once(made):
+    _, work = made
+    installed = Counter(
+        name for step in steps(work) if step.phase in INSTALLING for name in step.boards
+    )
+    assert installed == Counter(board.name for board in work.boards)
+
+
+@few
+@given(built())
+def test_every_board_is_cut_once_and_a_fitted_one_only_after_measuring(made):
+    _, work = made
+    order = steps(work)
+    cut = Counter(name for s in order if s.phase in (Phase.FINAL, Phase.FIT) for name in s.boards)
+    assert cut == Counter(board.name for board in work.boards)
+    rough = only(order, Phase.ROUGH)
+    gates = [s.number for s in of(order, Phase.DRY_FIT)]
+    for board in work.boards:
+        if board.fit is None:
+            assert board.name in only(order, Phase.FINAL).boards
+            continue
+        (fit,) = [s for s in of(order, Phase.FIT) if board.name in s.boards]
+        formula = board.fit.formula(work.design.shop.units)
+        assert any(f" {board.name}: {formula}" in line for line in fit.lines)
+        assert any(board.name in line for line in rough.lines if line.startswith("Leave rough"))
+        assert min(gates) < fit.number
+        for step in order:
+            final = step.phase in (*INSTALLING, Phase.MACHINE, Phase.EDGING, Phase.DRY_FIT)
+            if final and board.name in step.boards:
+                assert step.number > fit.number, (board.name, step.title)
+
+
+@few
+@given(built())
+def test_every_setting_is_used_on_every_board_it_is_for(made):
+    _, work = made
+    order = steps(work)
+    used = Counter(
+        (number, name)
+        for step in of(order, Phase.MACHINE)
+        for number in step.settings
+        for name in step.boards
+        if name in set_up_sheet(work)[number - 1].boards
+    )
+    wanted = {(s.number, name) for s in set_up_sheet(work) for name in s.boards}
+    assert set(used) == wanted
+    assert not used or max(used.values()) == 1
+    for step in of(order, Phase.MACHINE):
+        assert list(step.settings) == sorted(step.settings)
+
+
+@few
+@given(built())
+def test_machining_is_done_before_a_board_gets_its_place(made):
+    _, work = made
+    order = steps(work)
+    placed = {name: s.number for s in order if s.phase in INSTALLING for name in s.boards}
+    for step in of(order, Phase.MACHINE):
+        for name in step.boards:
+            if not name.endswith("-lipping"):
+                assert step.number < placed[name]
+
+
+@few
+@given(built(doors=True))
+def test_tracks_are_cut_before_assembly(made):
+    _, work = made
+    order = steps(work)
+    tracks = {
+        setting.number
+        for setting in set_up_sheet(work)
+        if any(getattr(cut.feature, "mate", "") == "sliding doors" for cut in setting.cuts)
+    }
+    assert tracks
+    for step in of(order, Phase.MACHINE):
+        if tracks & set(step.settings):
+            assert step.number < only(order, Phase.GLUE_UP).number
+    assert only(order, Phase.DOORS).number > only(order, Phase.GLUE_UP).number
+
+
+@few
+@given(built())
+def test_laminating_comes_before_all_other_work(made):
+    _, work = made
+    order = steps(work)
+    layered = {board.name for board in work.boards if board.layers > 1}
+    assert bool(of(order, Phase.LAMINATE)) == bool(layered)
+    if layered:
+        step = only(order, Phase.LAMINATE)
+        assert set(step.boards) == layered
+        for other in order:
+            if other.phase not in (Phase.SHEETS, Phase.ROUGH, Phase.LAMINATE):
+                assert step.number < other.number
+
+
+@few
+@given(built())
+def test_steps_and_buy_list_name_the_same_things(made):
+    _, work = made
+    bought = {row.key for row in buy_list(work)}
+    rods = {f.item for f in work.fastenings if f.means is Means.CROSS_PINS}
+    assert {item for step in steps(work) for item in step.items} == bought | (rods - {None})
+
+
+@few
+@given(built())
+def test_every_fastener_stands_in_one_step_with_its_count(made):
+    """By the words that are printed, not by keys."""
+    _, work = made
+    order = steps(work)
+    assert Counter(f for step in order for f in step.fastenings) == Counter(work.fastenings)
+    for row in buy_list(work):
+        if row.kind is not BuyKind.HARDWARE or "not in the tables" in row.label:
+            continue
+        told = [ln for step in order for ln in step.lines if row.label in ln]
+        assert told, row.label
+        if not row.purpose.startswith(("cable holes", "anchors")):
+            counts = [int(ln.split(" x ")[0]) for ln in told if f" x {row.label}:" in ln]
+            assert sum(counts) == row.need
+
+
+@few
+@given(built())
+def test_glue_is_named_where_it_is_needed(made):
+    _, work = made
+    named = any("pva" in step.items for step in steps(work))
+    assert named == (glue_mm2(work) > 0)
+
+
+@few
+@given(built())
+def test_gates_come_before_what_cannot_be_undone(made):
+    _, work = made
+    order = steps(work)
+    glue_up = only(order, Phase.GLUE_UP)
+    case = work.design.case
+    diagonal = text(math.hypot(case.width, case.height), work.design.shop.units)
+    last = of(order, Phase.DRY_FIT)[-1]
+    assert last.number < glue_up.number
+    assert last.gate
+    assert glue_up.gate
+    assert set(glue_up.boards) == set(last.boards)
+    for step in (last, glue_up):
+        assert any(diagonal in line for line in step.lines)
+    assert order[-1].phase is Phase.ANCHOR
