@@ -20,6 +20,7 @@ from kit.checks import check
 from kit.design_file import fingerprint
 from kit.errors import OutputError
 from kit.finding import Finding, Report
+from kit.making import buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, to_csv
 from kit.units import System
 
@@ -90,6 +91,13 @@ def _fill(
     progress("cut list")
     rows = to_csv(cut_list(casework), units)
     (folder / "cut-list.csv").write_text(rows, encoding="utf-8", newline="")
+    progress("set-ups, steps and buy list")
+    rows = set_ups.to_csv(set_ups.set_up_sheet(casework), units)
+    (folder / "set-ups.csv").write_text(rows, encoding="utf-8", newline="")
+    rows = buy_list.to_csv(buy_list.buy_list(casework), units)
+    (folder / "buy-list.csv").write_text(rows, encoding="utf-8", newline="")
+    order = steps.to_text(steps.steps(casework, units), casework.design.name)
+    (folder / "steps.txt").write_text(order, encoding="utf-8", newline="")
     progress("solids")
     from kit import solid  # the kernel takes seconds to load, and no check needs it
     from kit.draw.pictorial import pictorial_svg
