@@ -1,0 +1,113 @@
+"""Boards joined into blocks before the search: pairs that share a side lie side by side.
+
+Boards of a case share depths and heights, so blocks without waste are common. A search over
+three stages of cuts that is given blocks reaches layouts of many more stages, and quickly.
+All sizes are the solver's ticks with the kerf added, so sizes simply add up.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from kit.making.jobs import Item, Job, Joining, Packing, Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    length: int
+    width: int
+    locked: bool
+    item: int | None  # a single board, or else
+    parts: tuple[tuple[Block, int, int, bool], ...] = ()  # block, x, y, turned
+
+
+def join(job: Job, joining: Joining) -> tuple[Job, list[Block]]:
+    """Return the job with its boards joined, and the blocks that `expand` needs."""
+    room = max(job.bins, key=lambda bin_: bin_.length * bin_.width)
+    most = joining.sheet_share * room.length * room.width
+    alive: dict[int, Block] = {
+        i: Block(item.length, item.width, item.locked, i) for i, item in enumerate(job.items)
+    }
+    heap: list[tuple[float, int, int, int, int]] = []
+    made: dict[tuple[int, int], Block] = {}
+
+    def offer(first: int, second: int) -> None:
+        best: tuple[float, int] | None = None
+        for block in _pairs(alive[first], alive[second]):
+            area = block.length * block.width
+            fits = (block.length <= room.length and block.width <= room.width) or (
+                not block.locked and block.width <= room.length and block.length <= room.width
+            )
+            if area > most or not fits:
+                continue
+            a, b = alive[first], alive[second]
+            waste = 1 - (a.length * a.width + b.length * b.width) / area
+            if waste <= joining.waste_share + 1e-12 and (best is None or (waste, area) < best):
+                best = (waste, area)
+                made[first, second] = block
+        if best is not None:
+            heapq.heappush(heap, (round(best[0], 4), best[1], first, second, 0))
+
+    numbers = list(alive)
+    for i, first in enumerate(numbers):
+        for second in numbers[i + 1 :]:
+            offer(first, second)
+    fresh = len(numbers)
+    while heap:
+        _, _, first, second, _ = heapq.heappop(heap)
+        if first not in alive or second not in alive:
+            continue
+        block = made[first, second]
+        del alive[first], alive[second]
+        others = list(alive)
+        alive[fresh] = block
+        for other in others:
+            offer(other, fresh)
+        fresh += 1
+    blocks = list(alive.values())
+    items = tuple(Item(b.length, b.width, b.locked) for b in blocks)
+    return Job(job.bins, items), blocks
+
+
+def expand(packing: Packing, blocks: Sequence[Block]) -> Packing:
+    """Return the packing of blocks as a packing of the boards in them."""
+    return tuple(
+        (kind, tuple(s for spot in spots for s in _spots(blocks[spot.item], spot)))
+        for kind, spots in packing
+    )
+
+
+def _spots(block: Block, spot: Spot) -> Iterator[Spot]:
+    if block.item is not None:
+        yield Spot(block.item, spot.x, spot.y, spot.turned)
+        return
+    for part, x, y, turned in block.parts:
+        if spot.turned:
+            x, y = y, x
+        yield from _spots(part, Spot(-1, spot.x + x, spot.y + y, turned is not spot.turned))
+
+
+def _pairs(a: Block, b: Block) -> Iterator[Block]:
+    """Yield the ways to lay two blocks side by side; none that is another one turned."""
+    both_free = not a.locked and not b.locked
+    for a_turned in (False,) if a.locked else (False, True):
+        for b_turned in (False,) if b.locked else (False, True):
+            al, aw = (a.width, a.length) if a_turned else (a.length, a.width)
+            bl, bw = (b.width, b.length) if b_turned else (b.length, b.width)
+            yield Block(
+                al + bl,
+                max(aw, bw),
+                not both_free,
+                None,
+                ((a, 0, 0, a_turned), (b, al, 0, b_turned)),
+            )
+            if not both_free:
+                yield Block(
+                    max(al, bl),
+                    aw + bw,
+                    True,
+                    None,
+                    ((a, 0, 0, a_turned), (b, 0, aw, b_turned)),
+                )
