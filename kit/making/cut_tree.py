@@ -47,17 +47,28 @@ def cut_tree(region: Rect, placements: Sequence[Placement], kerf_mm: float) -> C
 
 
 def offcuts(tree: CutNode, least_side_mm: float, sheet_number: int) -> tuple[Offcut, ...]:
-    """Return what is left over and at least `least_side_mm` in both directions, largest first."""
+    """Return what is left over and at least `least_side_mm` in both directions.
+
+    Largest first. On stock narrower than that only the length counts.
+    """
+    region = tree.rect
     kept = [
         node.rect
         for node in tree.walk()
         if node.axis is None
         and node.piece is None
-        and min(node.rect.length_mm, node.rect.width_mm) >= least_side_mm
+        and _is_useful(node.rect, region, least_side_mm)
     ]
     kept.sort(key=lambda rect: (-rect.area_mm2, rect.x_mm, rect.y_mm))
     return tuple(
         Offcut(f"offcut-{sheet_number}-{index}", rect) for index, rect in enumerate(kept, 1)
+    )
+
+
+def _is_useful(rect: Rect, region: Rect, least_side_mm: float) -> bool:
+    # A strip of stock is as wide as it ever was: only its length tells whether to keep it.
+    return rect.length_mm >= least_side_mm and (
+        rect.width_mm >= least_side_mm or region.width_mm < least_side_mm
     )
 
 
@@ -104,9 +115,7 @@ def _strip_cut(
     return axis, at_mm
 
 
-def _inner_cut(
-    placements: Sequence[Placement], kerf_mm: float
-) -> tuple[CutAxis, float] | None:
+def _inner_cut(placements: Sequence[Placement], kerf_mm: float) -> tuple[CutAxis, float] | None:
     """Return a cut between boards, the one that halves them most evenly, or None."""
     best: tuple[float, CutAxis, float] | None = None
     total = sum(p.rect.area_mm2 for p in placements)

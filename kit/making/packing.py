@@ -5,6 +5,8 @@ Pitfalls of the solver that this file keeps to itself (measured with 0.1.1233):
 - its own kerf, trims and unlimited stages together raise internal errors, so the kerf is added
   to every board and to the usable sheet, and trims are taken off before;
 - it answers in whole numbers: ticks, divided by what they have in common;
+- with sheets of several costs (VariableSizedBinPacking) it runs to its time limit or answers
+  nothing, so it is only asked to fill sheets in a given order, and the orders are tried by us;
 - an answer that is not full is no answer, and internal errors come as plain exceptions.
 """
 
@@ -19,8 +21,12 @@ import packingsolver.rectangleguillotine as solver
 from kit.making.blocks import expand, join
 from kit.making.jobs import Item, Job, Method, Packing, Rung, Spot, Stages
 
+
 def pack(job: Job, rung: Rung, limit_s: float) -> Packing | None:
-    """Return bins that hold every item of the job, or None when this rung finds none in time."""
+    """Return bins that hold every item, or None when this rung finds none in time.
+
+    The kinds of bins are filled in the order of the job, each as often as it has copies.
+    """
     if rung.joining is None:
         return _pack_plain(job, rung, limit_s)
     joined, blocks = join(job, rung.joining)
@@ -33,10 +39,7 @@ def _pack_plain(job: Job, rung: Rung, limit_s: float) -> Packing | None:
     kinds = Counter(job.items)
     order = sorted(kinds, key=lambda item: (-item.length * item.width, item.length, item.locked))
     builder = solver.InstanceBuilder()
-    same = len({bin_.cost for bin_ in job.bins}) == 1 and len(job.bins) == 1
-    builder.set_objective(
-        solver.Objective.BinPacking if same else solver.Objective.VariableSizedBinPacking
-    )
+    builder.set_objective(solver.Objective.BinPacking)
     if rung.stages is Stages.FREE:
         builder.set_number_of_stages_unlimited()
     else:
@@ -48,7 +51,7 @@ def _pack_plain(job: Job, rung: Rung, limit_s: float) -> Packing | None:
     try:
         for bin_ in job.bins:
             number = builder.add_bin_type(
-                bin_.length // scale, bin_.width // scale, cost=bin_.cost, copies=bin_.copies
+                bin_.length // scale, bin_.width // scale, copies=bin_.copies
             )
             for x, y, length, width in bin_.defects:
                 builder.add_defect(number, x // scale, y // scale, length // scale, width // scale)

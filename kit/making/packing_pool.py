@@ -58,9 +58,7 @@ class PackingPool:
         answers: list[Packing | None] = []
         for start in range(0, len(runs), len(self._children)):
             batch = runs[start : start + len(self._children)]
-            futures = [
-                self._threads.submit(self._one, slot, run) for slot, run in enumerate(batch)
-            ]
+            futures = [self._threads.submit(self._one, slot, run) for slot, run in enumerate(batch)]
             self._wait(futures)
             answers += [future.result() for future in futures]
         return answers

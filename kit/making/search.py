@@ -9,7 +9,7 @@ from __future__ import annotations
 import random
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kit.making.jobs import Bin, Item, Job, Joining, Method, Packing, Rung, Spot, Stages
 
@@ -35,15 +35,20 @@ class Progress:
     sheets: int | None
 
 
-def live_effort(items: int) -> Effort:
-    """Return the effort that answers in a fraction of a second."""
+def live_effort(items: int, kinds: int) -> Effort:
+    """Return the effort that answers in a fraction of a second for so many boards and kinds."""
     half, fifth = Joining(0.5, 0.0), Joining(0.2, 0.0)
+    if kinds > 1 and items <= 80:
+        return Effort(((_tree(64, half),), (_values(32, 4, fifth),)), 0, (), 0)
     if items > 80:
         return Effort(((_tree(4, half),),), 0, (), 0)
     return Effort(
-        ((_tree(64, half),), (_values(32, 4, half),), (_values(32, 8, fifth),)),
-        6,
-        (_values(32, 4, fifth), _tree(64, half), _tree(64, fifth)),
+        (
+            (_tree(64, half), _values(32, 4, half)),
+            (_values(32, 8, fifth), _tree(128, fifth)),
+        ),
+        4,
+        (_values(32, 4, fifth), _tree(64, fifth)),
         30,
     )
 
@@ -95,6 +100,7 @@ def search(
 ) -> Packing | None:
     """Return the cheapest packing found, or None; stops at once when it costs `least_cost`."""
     best: Packing | None = None
+    orders = _orders(job)
     planned = len(effort.ladder) + effort.rounds
     done = 0
 
@@ -108,11 +114,17 @@ def search(
     for rungs in effort.ladder:
         if over():
             return best
-        for answer in run([(job, rung) for rung in rungs]):
-            best = _better(job, best, answer)
+        runs = [(order, rung) for rung in rungs for order in orders]
+        answers = run([(_chosen(job, order), rung) for order, rung in runs])
+        for (order, _), answer in zip(runs, answers, strict=True):
+            if answer is not None:
+                renamed = tuple((order[kind], spots) for kind, spots in answer)
+                best = _better(job, best, renamed)
         done += 1
     if best is None:
         return None
+    if len(job.bins) > 1:
+        best = _downsized(job, best, effort, run)
     rng = random.Random(len(job.items))
     current = best
     for number in range(effort.rounds):
@@ -144,6 +156,62 @@ def cost(job: Job, packing: Packing) -> float:
     return sum(job.bins[kind].cost for kind, _ in packing)
 
 
+def _orders(job: Job) -> list[list[int]]:
+    """Return the orders in which to open the kinds of bins: free ones first, then each kind."""
+    free, dear = _free_and_dear(job)
+    by_area = sorted(dear, key=lambda k: job.bins[k].cost / _area(job.bins[k]))
+    orders = [[*free, k, *(other for other in by_area if other != k)] for k in by_area]
+    if free and dear:
+        orders.append(by_area)
+    return orders or [free]
+
+
+def _free_and_dear(job: Job) -> tuple[list[int], list[int]]:
+    """Split the kinds of bins in those that cost next to nothing (small ones first) and others."""
+    dearest = max(bin_.cost for bin_ in job.bins)
+    free = [k for k, bin_ in enumerate(job.bins) if bin_.cost < 1e-4 * dearest]
+    dear = [k for k in range(len(job.bins)) if k not in free]
+    return sorted(free, key=lambda k: _area(job.bins[k])), dear
+
+
+def _chosen(job: Job, order: Sequence[int]) -> Job:
+    return Job(tuple(job.bins[k] for k in order), job.items)
+
+
+def _area(bin_: Bin) -> float:
+    return float(bin_.length * bin_.width)
+
+
+def _downsized(job: Job, packing: Packing, effort: Effort, run: Runner) -> Packing:
+    """Return the packing with its emptiest sheets moved to cheaper or unused free ones."""
+    free, dear = _free_and_dear(job)
+    best = packing
+    for size in (1, 2, 3):
+        order = sorted(range(len(best)), key=lambda i: _fill(job, best[i][1]))
+        pick = [i for i in order if best[i][0] in dear][:size]
+        if len(pick) < size:
+            break
+        kept = [bin_ for i, bin_ in enumerate(best) if i not in pick]
+        used = [sum(kind == k for kind, _ in kept) for k in range(len(job.bins))]
+        items = [s.item for i in pick for s in best[i][1]]
+        runs: list[tuple[list[int], Job]] = []
+        for target in dear:
+            kinds = [k for k in (*free, target) if used[k] < job.bins[k].copies]
+            if not kinds:
+                continue
+            bins = tuple(replace(job.bins[k], copies=job.bins[k].copies - used[k]) for k in kinds)
+            runs.append((kinds, Job(bins, tuple(job.items[i] for i in items))))
+        answers = run([(part, effort.ladder[0][0]) for _, part in runs])
+        for (kinds, _), answer in zip(runs, answers, strict=True):
+            if answer is not None:
+                moved = [
+                    (kinds[kind], tuple(replace(s, item=items[s.item]) for s in spots))
+                    for kind, spots in answer
+                ]
+                best = _better(job, best, tuple(kept + moved)) or best
+    return best
+
+
 def _rank(job: Job, packing: Packing) -> tuple[float, float]:
     """Cheaper first; then the more uneven, for a sheet that empties is a sheet to be saved."""
     return cost(job, packing), -sum(_fill(job, spots) ** 2 for _, spots in packing)
@@ -162,7 +230,6 @@ def _better(job: Job, best: Packing | None, answer: Packing | None) -> Packing |
 def _picks(job: Job, packing: Packing, effort: Effort, rng: random.Random) -> list[list[int]]:
     """Choose which sheets to repack together: the emptiest, with a few others of its kind."""
     order = sorted(range(len(packing)), key=lambda i: _fill(job, packing[i][1]))
-    order = [i for i in order if job.bins[packing[i][0]].copies >= len(job.items)]
     if len(order) < 2:
         return []
     emptiest = order[0]
@@ -183,8 +250,9 @@ def _picks(job: Job, packing: Packing, effort: Effort, rng: random.Random) -> li
 
 def _part(job: Job, packing: Packing, pick: Sequence[int]) -> Job:
     items: list[Item] = [job.items[s.item] for i in pick for s in packing[i][1]]
-    kind: Bin = job.bins[packing[pick[0]][0]]
-    return Job((kind,), tuple(items))
+    bin_ = job.bins[packing[pick[0]][0]]
+    copies = len(items) if bin_.copies >= len(job.items) else len(pick)
+    return Job((replace(bin_, copies=copies),), tuple(items))
 
 
 def _merged(packing: Packing, pick: Sequence[int], answer: Packing) -> Packing:
@@ -192,7 +260,6 @@ def _merged(packing: Packing, pick: Sequence[int], answer: Packing) -> Packing:
     kind = packing[pick[0]][0]
     kept = [bin_ for i, bin_ in enumerate(packing) if i not in pick]
     new = [
-        (kind, tuple(Spot(back[s.item], s.x, s.y, s.turned) for s in spots))
-        for _, spots in answer
+        (kind, tuple(Spot(back[s.item], s.x, s.y, s.turned) for s in spots)) for _, spots in answer
     ]
     return tuple(kept + new)
