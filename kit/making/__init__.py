@@ -1,1 +1,1 @@
-"""From boards to the saw: layouts, cuts, set-ups and lists as plain data, no ink."""
+"""Making: what the shop needs, as rows of data. No ink is laid here."""

@@ -59,16 +59,14 @@ def final_effort(items: int) -> Effort:
     if items > 80:
         return Effort(
             (
-                (_tree(8, half), _tree(64, half)),
-                (_values(32, 1, half), _values(32, 1, fifth)),
+                (_tree(16, half), _values(8, 1, half)),
             ),
-            8,
-            (_free(4, 1, tenth), _values(64, 8, fifth)),
-            40,
+            4,
+            (_free(1, 1, fifth), _values(32, 4, fifth)),
+            30,
         )
     return Effort(
         (
-            (_tree(64, half), _values(32, 4, half)),
             (_values(64, 16, fifth), _free(4, 4, tenth)),
             (_tree(256, tenth), _free(4, 4, half)),
         ),
