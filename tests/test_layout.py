@@ -133,9 +133,7 @@ def test_matched_boards_come_from_one_sheet() -> None:
     ]
     boards = [p if p.match else Piece(p.name, p.length_mm, p.width_mm) for p in boards]
     layout = live_layout(boards, [Sheet("sheet", 1525, 1525)], 3.0)
-    homes = {
-        s.number for s in layout.sheets for p in s.placements if p.piece.match == "fronts"
-    }
+    homes = {s.number for s in layout.sheets for p in s.placements if p.piece.match == "fronts"}
     assert len(homes) == 1
 
 

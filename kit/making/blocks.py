@@ -16,6 +16,8 @@ from kit.making.jobs import Item, Job, Joining, Packing, Spot
 
 @dataclass(frozen=True, slots=True)
 class Block:
+    """A single board, or two blocks side by side with where each lies in it, ticks."""
+
     length: int
     width: int
     locked: bool
@@ -30,7 +32,7 @@ def join(job: Job, joining: Joining) -> tuple[Job, list[Block]]:
     alive: dict[int, Block] = {
         i: Block(item.length, item.width, item.locked, i) for i, item in enumerate(job.items)
     }
-    heap: list[tuple[float, int, int, int, int]] = []
+    heap: list[tuple[float, int, int, int]] = []
     made: dict[tuple[int, int], Block] = {}
 
     def offer(first: int, second: int) -> None:
@@ -48,7 +50,7 @@ def join(job: Job, joining: Joining) -> tuple[Job, list[Block]]:
                 best = (waste, area)
                 made[first, second] = block
         if best is not None:
-            heapq.heappush(heap, (round(best[0], 4), best[1], first, second, 0))
+            heapq.heappush(heap, (round(best[0], 4), best[1], first, second))
 
     numbers = list(alive)
     for i, first in enumerate(numbers):
@@ -56,7 +58,7 @@ def join(job: Job, joining: Joining) -> tuple[Job, list[Block]]:
             offer(first, second)
     fresh = len(numbers)
     while heap:
-        _, _, first, second, _ = heapq.heappop(heap)
+        _, _, first, second = heapq.heappop(heap)
         if first not in alive or second not in alive:
             continue
         block = made[first, second]

@@ -55,9 +55,7 @@ def offcuts(tree: CutNode, least_side_mm: float, sheet_number: int) -> tuple[Off
     kept = [
         node.rect
         for node in tree.walk()
-        if node.axis is None
-        and node.piece is None
-        and _is_useful(node.rect, region, least_side_mm)
+        if node.axis is None and node.piece is None and _is_useful(node.rect, region, least_side_mm)
     ]
     kept.sort(key=lambda rect: (-rect.area_mm2, rect.x_mm, rect.y_mm))
     return tuple(

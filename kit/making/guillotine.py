@@ -16,20 +16,21 @@ from concurrent.futures import CancelledError, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from kit.errors import BuildError
+from kit.making.effort import Effort, final_effort, live_effort
 from kit.making.first_fit import first_fit
 from kit.making.jobs import Job, Packing, Rung
 from kit.making.layout import Layout, Piece, Sheet
 from kit.making.matched import keeps_sets, matched_sets, pack_matched
 from kit.making.packing import pack
 from kit.making.packing_pool import PackingPool
-from kit.making.search import Effort, Progress, Runner, cost, final_effort, live_effort, search
+from kit.making.search import Progress, Runner, cost, search
 from kit.making.sheet_jobs import least_cost, sheet_job, sheet_layouts
 from kit.making.verify import layout_problems
 
 USEFUL_MM = 150.0
 """An offcut is kept when both its sides are at least this long (common practice, no source)."""
 WORKERS = 2
-LIVE_LIMIT_S = 5.0
+LIVE_LIMIT_S = 2.0
 """Only a guard: the live answer's work is bounded, and takes a fraction of this."""
 
 
@@ -65,7 +66,7 @@ def live_layout(
             # The solver lets go of the interpreter while it works: threads share its load.
             return list(threads.map(lambda one: pack(one[0], one[1], limit_s), runs))
 
-        effort = live_effort(len(pieces), len(stock))
+        effort = live_effort(len(pieces), len(stock) == 1 and not stock[0].defects)
         packing = _solve(pieces, stock, kerf_mm, effort, run, deadline)
     return _layout(packing, pieces, stock, kerf_mm, useful_mm)
 

@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 from kit.errors import BuildError
 from kit.making.cut_tree import cut_tree
 from kit.making.jobs import (
-    TICKS_PER_MM,
     Bin,
     Job,
     Packing,
@@ -135,7 +134,7 @@ def _with_the_rest(
                 continue
             length = ticks_down(rect.length_mm) + ticks_up(kerf_mm)
             width = ticks_down(rect.width_mm) + ticks_up(kerf_mm)
-            bins.append(Bin(length, width, 1, 1e-9 * length * width / TICKS_PER_MM**2))
+            bins.append(Bin(length, width, copies=1, cost=0.0))
             x = ticks_up(rect.x_mm - sheet.usable.x_mm)
             y = ticks_up(rect.y_mm - sheet.usable.y_mm)
             origin.append((number, x, y))

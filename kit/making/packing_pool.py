@@ -86,7 +86,6 @@ class PackingPool:
             child.stdin.write(json.dumps(_to_json(run, limit_s)) + "\n")
             child.stdin.flush()
             line = child.stdout.readline()
-            # A run that used all its time may differ from machine to machine: no answer.
             return _packing(json.loads(line)) if line else None
         except (OSError, ValueError):
             return None  # the child has died: this run has no answer

@@ -11,20 +11,11 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from kit.making.jobs import Bin, Item, Job, Joining, Method, Packing, Rung, Spot, Stages
+from kit.making.effort import Effort
+from kit.making.jobs import Bin, Item, Job, Packing, Rung, Spot
 
 Runner = Callable[[Sequence[tuple[Job, Rung]]], list[Packing | None]]
 """Runs some jobs and returns their answers in the same order."""
-
-
-@dataclass(frozen=True, slots=True)
-class Effort:
-    """How hard to look: rungs in batches, then rounds of repacking a few sheets together."""
-
-    ladder: tuple[tuple[Rung, ...], ...]
-    rounds: int
-    repack: tuple[Rung, ...]
-    most_items: int  # repack no more boards than this at once
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,59 +24,6 @@ class Progress:
 
     share: float
     sheets: int | None
-
-
-def live_effort(items: int, kinds: int) -> Effort:
-    """Return the effort that answers in a fraction of a second for so many boards and kinds."""
-    half, fifth = Joining(0.5, 0.0), Joining(0.2, 0.0)
-    if kinds > 1 and items <= 80:
-        return Effort(((_tree(64, half),), (_values(32, 4, fifth),)), 0, (), 0)
-    if items > 80:
-        return Effort(((_tree(4, half),),), 0, (), 0)
-    return Effort(
-        (
-            (_tree(64, half), _values(32, 4, half)),
-            (_values(32, 8, fifth), _tree(128, fifth)),
-        ),
-        4,
-        (_values(32, 4, fifth), _tree(64, fifth)),
-        30,
-    )
-
-
-def final_effort(items: int) -> Effort:
-    """Return the effort for the layout that goes to the saw."""
-    half, fifth, tenth = Joining(0.5, 0.0), Joining(0.2, 0.0), Joining(0.1, 0.0)
-    if items > 80:
-        return Effort(
-            (
-                (_tree(16, half), _values(8, 1, half)),
-            ),
-            4,
-            (_free(1, 1, fifth), _values(32, 4, fifth)),
-            30,
-        )
-    return Effort(
-        (
-            (_values(64, 16, fifth), _free(4, 4, tenth)),
-            (_tree(256, tenth), _free(4, 4, half)),
-        ),
-        16,
-        (_free(4, 4, tenth), _free(16, 4, None), _values(64, 16, fifth), _free(4, 4, fifth)),
-        30,
-    )
-
-
-def _tree(queue: int, joining: Joining | None) -> Rung:
-    return Rung(Method.TREE, Stages.THREE_AND_TRIM, queue, 1, joining)
-
-
-def _values(queue: int, iterations: int, joining: Joining | None) -> Rung:
-    return Rung(Method.VALUES, Stages.THREE_AND_TRIM, queue, iterations, joining)
-
-
-def _free(queue: int, iterations: int, joining: Joining | None) -> Rung:
-    return Rung(Method.VALUES, Stages.FREE, queue, iterations, joining)
 
 
 def search(
@@ -97,56 +35,70 @@ def search(
     progress: Callable[[Progress], None] | None = None,
 ) -> Packing | None:
     """Return the cheapest packing found, or None; stops at once when it costs `least_cost`."""
-    best: Packing | None = None
     orders = _orders(job)
     planned = len(effort.ladder) + effort.rounds
-    done = 0
 
-    def over() -> bool:
+    def over(best: Packing | None, done: int) -> bool:
         if progress is not None:
             progress(Progress(done / planned, None if best is None else len(best)))
-        if best is not None and cost(job, best) <= least_cost * (1 + 1e-9):
-            return True
-        return time.monotonic() > deadline
+        met = best is not None and cost(job, best) <= least_cost * (1 + 1e-9)
+        return met or time.monotonic() > deadline
 
-    for rungs in effort.ladder:
-        if over():
+    best: Packing | None = None
+    for done, rungs in enumerate(effort.ladder):
+        if over(best, done):
             return best
-        runs = [(order, rung) for rung in rungs for order in orders]
-        answers = run([(_chosen(job, order), rung) for order, rung in runs])
-        for (order, _), answer in zip(runs, answers, strict=True):
-            if answer is not None:
-                renamed = tuple((order[kind], spots) for kind, spots in answer)
-                best = _better(job, best, renamed)
-        done += 1
+        best = _climbed(job, best, orders, rungs, run)
     if best is None:
         return None
-    if len(job.bins) > 1:
-        best = _downsized(job, best, effort, run)
+    if len(job.bins) > 1 and not over(best, len(effort.ladder)):
+        best = _downsized(job, best, effort.ladder[0][0], run)
     rng = random.Random(len(job.items))
     current = best
     for number in range(effort.rounds):
-        if over():
+        if over(best, len(effort.ladder) + number):
             return best
-        picks = _picks(job, current, effort, rng)
-        if not picks:
-            return best
-        runs = [
-            (_part(job, current, pick), effort.repack[(number + i) % len(effort.repack)])
-            for i, pick in enumerate(picks)
-        ]
-        base = current
-        for pick, answer in zip(picks, run(runs), strict=True):
-            if answer is not None:
-                candidate = _merged(base, pick, answer)
-                if _rank(job, candidate) <= _rank(job, current) or current is base:
-                    current = candidate
-                best = _better(job, best, candidate)
+        current = _repacked(job, current, effort, number, rng, run)
+        best = _better(job, best, current)
         if cost(job, current) > cost(job, best):
             current = best
-        done += 1
-    over()
+    over(best, planned)
     return best
+
+
+def _climbed(
+    job: Job,
+    best: Packing | None,
+    orders: Sequence[Sequence[int]],
+    rungs: Sequence[Rung],
+    run: Runner,
+) -> Packing | None:
+    """Return the best of one batch of rungs, in every order of opening the bins."""
+    runs = [(order, rung) for rung in rungs for order in orders]
+    answers = run([(_chosen(job, order), rung) for order, rung in runs])
+    for (order, _), answer in zip(runs, answers, strict=True):
+        if answer is not None:
+            renamed = tuple((order[kind], spots) for kind, spots in answer)
+            best = renamed if best is None else _better(job, best, renamed)
+    return best
+
+
+def _repacked(
+    job: Job, packing: Packing, effort: Effort, number: int, rng: random.Random, run: Runner
+) -> Packing:
+    """Return the packing with a few sheets laid out anew together; it may be no better."""
+    picks = _picks(job, packing, effort.most_items, rng)
+    runs = [
+        (_part(job, packing, pick), effort.repack[(number + i) % len(effort.repack)])
+        for i, pick in enumerate(picks)
+    ]
+    answers = run(runs) if runs else []
+    candidates = [
+        _merged(packing, pick, answer)
+        for pick, answer in zip(picks, answers, strict=True)
+        if answer is not None
+    ]
+    return min(candidates, key=lambda candidate: _rank(job, candidate), default=packing)
 
 
 def cost(job: Job, packing: Packing) -> float:
@@ -165,10 +117,9 @@ def _orders(job: Job) -> list[list[int]]:
 
 
 def _free_and_dear(job: Job) -> tuple[list[int], list[int]]:
-    """Split the kinds of bins in those that cost next to nothing (small ones first) and others."""
-    dearest = max(bin_.cost for bin_ in job.bins)
-    free = [k for k, bin_ in enumerate(job.bins) if bin_.cost < 1e-4 * dearest]
-    dear = [k for k in range(len(job.bins)) if k not in free]
+    """Split the kinds of bins in those that cost nothing (small ones first) and others."""
+    free = [k for k, bin_ in enumerate(job.bins) if bin_.cost == 0]
+    dear = [k for k, bin_ in enumerate(job.bins) if bin_.cost > 0]
     return sorted(free, key=lambda k: _area(job.bins[k])), dear
 
 
@@ -180,7 +131,7 @@ def _area(bin_: Bin) -> float:
     return float(bin_.length * bin_.width)
 
 
-def _downsized(job: Job, packing: Packing, effort: Effort, run: Runner) -> Packing:
+def _downsized(job: Job, packing: Packing, rung: Rung, run: Runner) -> Packing:
     """Return the packing with its emptiest sheets moved to cheaper or unused free ones."""
     free, dear = _free_and_dear(job)
     best = packing
@@ -199,35 +150,35 @@ def _downsized(job: Job, packing: Packing, effort: Effort, run: Runner) -> Packi
                 continue
             bins = tuple(replace(job.bins[k], copies=job.bins[k].copies - used[k]) for k in kinds)
             runs.append((kinds, Job(bins, tuple(job.items[i] for i in items))))
-        answers = run([(part, effort.ladder[0][0]) for _, part in runs])
+        answers = run([(part, rung) for _, part in runs])
         for (kinds, _), answer in zip(runs, answers, strict=True):
             if answer is not None:
                 moved = [
                     (kinds[kind], tuple(replace(s, item=items[s.item]) for s in spots))
                     for kind, spots in answer
                 ]
-                best = _better(job, best, tuple(kept + moved)) or best
+                best = _better(job, best, tuple(kept + moved))
     return best
 
 
-def _rank(job: Job, packing: Packing) -> tuple[float, float]:
-    """Cheaper first; then the more uneven, for a sheet that empties is a sheet to be saved."""
-    return cost(job, packing), -sum(_fill(job, spots) ** 2 for _, spots in packing)
+def _rank(job: Job, packing: Packing) -> tuple[float, float, float]:
+    """Cheaper first, then more in free bins, then more uneven: what empties can be saved."""
+    fills = [_fill(job, spots) for kind, spots in packing if job.bins[kind].cost > 0]
+    return cost(job, packing), sum(fills), -sum(fill**2 for fill in fills)
 
 
 def _fill(job: Job, spots: Sequence[Spot]) -> float:
     return float(sum(job.items[s.item].length * job.items[s.item].width for s in spots))
 
 
-def _better(job: Job, best: Packing | None, answer: Packing | None) -> Packing | None:
-    if answer is None or (best is not None and _rank(job, best) <= _rank(job, answer)):
-        return best
-    return answer
+def _better(job: Job, one: Packing, other: Packing) -> Packing:
+    return one if _rank(job, one) <= _rank(job, other) else other
 
 
-def _picks(job: Job, packing: Packing, effort: Effort, rng: random.Random) -> list[list[int]]:
+def _picks(job: Job, packing: Packing, most_items: int, rng: random.Random) -> list[list[int]]:
     """Choose which sheets to repack together: the emptiest, with a few others of its kind."""
-    order = sorted(range(len(packing)), key=lambda i: _fill(job, packing[i][1]))
+    dear = [i for i, (kind, _) in enumerate(packing) if job.bins[kind].cost > 0]
+    order = sorted(dear, key=lambda i: _fill(job, packing[i][1]))
     if len(order) < 2:
         return []
     emptiest = order[0]
@@ -237,7 +188,7 @@ def _picks(job: Job, packing: Packing, effort: Effort, rng: random.Random) -> li
         rng.shuffle(others)
         pick, items = [emptiest], len(packing[emptiest][1])
         for i in others:
-            if len(pick) > 1 and items + len(packing[i][1]) > effort.most_items:
+            if len(pick) > 1 and items + len(packing[i][1]) > most_items:
                 break
             pick.append(i)
             items += len(packing[i][1])

@@ -20,8 +20,6 @@ from kit.making.layout import Piece, Placement, Rect, Sheet, SheetLayout
 
 PER_SHEET = 1e-3
 """Of two equally dear choices the one with fewer sheets is better, by this share of a sheet."""
-OFFCUT = 1e-5
-"""Offcuts on hand cost this share of a sheet, so that no more of them are used than needed."""
 
 
 def sheet_job(pieces: Sequence[Piece], sheets: Sequence[Sheet], kerf_mm: float) -> Job:
@@ -91,7 +89,7 @@ def placements(spots: Sequence[Spot], sheet: Sheet, pieces: Sequence[Piece]) -> 
 def least_cost(job: Job, sheets: Sequence[Sheet]) -> tuple[float, int]:
     """Return a lower bound on the cost of any packing, and on its number of full sheets.
 
-    By area with the kerf in it, offcuts filled to the last corner, and by boards so large that
+    By area with the kerf in it, offcuts (they cost nothing) filled to the last corner, and by boards so large that
     no two of them share a sheet.
     """
     full = [bin_ for bin_, sheet in zip(job.bins, sheets, strict=True) if not sheet.is_offcut]
@@ -107,7 +105,7 @@ def least_cost(job: Job, sheets: Sequence[Sheet]) -> tuple[float, int]:
     else:
         least = max(0, area) * min(b.cost / (b.length * b.width) for b in full)
         least = max(least, count * min(b.cost for b in full))
-    return least + sum(b.cost * b.copies for b in spare), count
+    return least, count
 
 
 def _loners(job: Job, bins: Sequence[Bin]) -> int:
@@ -131,7 +129,7 @@ def _costs(sheets: Sequence[Sheet]) -> list[float]:
     for sheet in sheets:
         size = sheet.usable.area_mm2 / largest
         if sheet.is_offcut:
-            costs.append(OFFCUT * size)
+            costs.append(0.0)
         elif by_price:
             assert sheet.price is not None
             costs.append(sheet.price / dearest + PER_SHEET * (1 + size))
