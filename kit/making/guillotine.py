@@ -20,6 +20,7 @@ from kit.making.effort import Effort, final_effort, live_effort
 from kit.making.first_fit import first_fit
 from kit.making.jobs import Job, Packing, Rung
 from kit.making.layout import Layout, Piece, Sheet
+from kit.making.leftover import tidied
 from kit.making.matched import keeps_sets, matched_sets, pack_matched
 from kit.making.packing import pack
 from kit.making.packing_pool import PackingPool
@@ -67,7 +68,7 @@ def live_layout(
             return list(threads.map(lambda one: pack(one[0], one[1], limit_s), runs))
 
         effort = live_effort(len(pieces), len(stock) == 1 and not stock[0].defects)
-        packing = _solve(pieces, stock, kerf_mm, effort, run, deadline)
+        packing = _solve(pieces, stock, kerf_mm, effort, run, deadline, useful_mm)
     return _layout(packing, pieces, stock, kerf_mm, useful_mm)
 
 
@@ -96,7 +97,7 @@ def final_layout(
     stock = _stock(pieces, sheets, kerf_mm)
     with PackingPool(WORKERS, deadline, cancelled) as pool:
         effort = final_effort(len(pieces))
-        packing = _solve(pieces, stock, kerf_mm, effort, pool, deadline, progress)
+        packing = _solve(pieces, stock, kerf_mm, effort, pool, deadline, useful_mm, progress)
     final = _layout(packing, pieces, stock, kerf_mm, useful_mm)
     return min((final, live), key=layout_rank)
 
@@ -132,6 +133,7 @@ def _solve(
     effort: Effort,
     run: Runner,
     deadline: float,
+    useful_mm: float,
     progress: Callable[[Progress], None] | None = None,
 ) -> Packing:
     if not pieces:
@@ -154,7 +156,16 @@ def _solve(
     found = [answer for answer in answers if answer is not None]
     if not found:
         raise _not_enough(pieces, stock, kerf_mm)
-    return min(found, key=lambda answer: cost(job, answer))
+    best = min(found, key=lambda answer: cost(job, answer))
+    if time.monotonic() > deadline:
+        return best
+
+    def largest_offcut(packing: Packing) -> float:
+        laid = sheet_layouts(packing, pieces, stock, kerf_mm, useful_mm)
+        areas = [o.rect.area_mm2 for s in laid or () for o in s.offcuts]
+        return max(areas, default=0.0)
+
+    return tidied(job, best, run, largest_offcut)
 
 
 def _layout(

@@ -18,6 +18,7 @@ class Method(Enum):
     """Which search of the solver a rung uses."""
 
     TREE = "tree"  # beam search over three stages of cuts
+    SHORTEST = "shortest"  # beam search for the least length of one sheet that holds all
     VALUES = "values"  # sheet by sheet, boards hard to place made more valuable each time
 
 

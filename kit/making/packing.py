@@ -39,7 +39,10 @@ def _pack_plain(job: Job, rung: Rung, limit_s: float) -> Packing | None:
     kinds = Counter(job.items)
     order = sorted(kinds, key=lambda item: (-item.length * item.width, item.length, item.locked))
     builder = solver.InstanceBuilder()
-    builder.set_objective(solver.Objective.BinPacking)
+    shortest = rung.method is Method.SHORTEST
+    builder.set_objective(
+        solver.Objective.OpenDimensionX if shortest else solver.Objective.BinPacking
+    )
     if rung.stages is Stages.FREE:
         builder.set_number_of_stages_unlimited()
     else:
@@ -81,7 +84,7 @@ def _parameters(rung: Rung, limit_s: float) -> Any:
     parameters.time_limit = limit_s
     parameters.verbosity_level = 0
     parameters.messages_to_stdout = False
-    if rung.method is Method.TREE:
+    if rung.method is not Method.VALUES:
         parameters.use_tree_search = True
         parameters.not_anytime_tree_search_queue_size = rung.queue
     else:

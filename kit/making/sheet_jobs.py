@@ -89,8 +89,8 @@ def placements(spots: Sequence[Spot], sheet: Sheet, pieces: Sequence[Piece]) -> 
 def least_cost(job: Job, sheets: Sequence[Sheet]) -> tuple[float, int]:
     """Return a lower bound on the cost of any packing, and on its number of full sheets.
 
-    By area with the kerf in it, offcuts (they cost nothing) filled to the last corner, and by boards so large that
-    no two of them share a sheet.
+    By area with the kerf in it, offcuts (they cost nothing) filled to the last corner, and by
+    boards so large that no two of them share a sheet.
     """
     full = [bin_ for bin_, sheet in zip(job.bins, sheets, strict=True) if not sheet.is_offcut]
     spare = [bin_ for bin_, sheet in zip(job.bins, sheets, strict=True) if sheet.is_offcut]
