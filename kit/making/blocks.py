@@ -33,22 +33,26 @@ def join(job: Job, joining: Joining) -> tuple[Job, list[Block]]:
         i: Block(item.length, item.width, item.locked, i) for i, item in enumerate(job.items)
     }
     heap: list[tuple[float, int, int, int]] = []
-    made: dict[tuple[int, int], Block] = {}
+    ways: dict[tuple[int, int], _Way] = {}
 
     def offer(first: int, second: int) -> None:
+        a, b = alive[first], alive[second]
+        boards = a.length * a.width + b.length * b.width
+        if boards > most:
+            return
         best: tuple[float, int] | None = None
-        for block in _pairs(alive[first], alive[second]):
-            area = block.length * block.width
-            fits = (block.length <= room.length and block.width <= room.width) or (
-                not block.locked and block.width <= room.length and block.length <= room.width
-            )
-            if area > most or not fits:
+        for way in _ways(a, b):
+            length, width = way[0], way[1]
+            area = length * width
+            waste = 1 - boards / area
+            if waste > joining.waste_share + 1e-12 or area > most:
                 continue
-            a, b = alive[first], alive[second]
-            waste = 1 - (a.length * a.width + b.length * b.width) / area
-            if waste <= joining.waste_share + 1e-12 and (best is None or (waste, area) < best):
+            fits = (length <= room.length and width <= room.width) or (
+                not (a.locked or b.locked) and width <= room.length and length <= room.width
+            )
+            if fits and (best is None or (waste, area) < best):
                 best = (waste, area)
-                made[first, second] = block
+                ways[first, second] = way
         if best is not None:
             heapq.heappush(heap, (round(best[0], 4), best[1], first, second))
 
@@ -61,7 +65,7 @@ def join(job: Job, joining: Joining) -> tuple[Job, list[Block]]:
         _, _, first, second = heapq.heappop(heap)
         if first not in alive or second not in alive:
             continue
-        block = made[first, second]
+        block = _joined(alive[first], alive[second], ways[first, second])
         del alive[first], alive[second]
         others = list(alive)
         alive[fresh] = block
@@ -91,25 +95,25 @@ def _spots(block: Block, spot: Spot) -> Iterator[Spot]:
         yield from _spots(part, Spot(-1, spot.x + x, spot.y + y, turned is not spot.turned))
 
 
-def _pairs(a: Block, b: Block) -> Iterator[Block]:
+_Way = tuple[int, int, bool, bool, bool]
+"""Length and width of two blocks side by side; first turned, second turned, second above."""
+
+
+def _ways(a: Block, b: Block) -> Iterator[_Way]:
     """Yield the ways to lay two blocks side by side; none that is another one turned."""
     both_free = not a.locked and not b.locked
     for a_turned in (False,) if a.locked else (False, True):
+        al, aw = (a.width, a.length) if a_turned else (a.length, a.width)
         for b_turned in (False,) if b.locked else (False, True):
-            al, aw = (a.width, a.length) if a_turned else (a.length, a.width)
             bl, bw = (b.width, b.length) if b_turned else (b.length, b.width)
-            yield Block(
-                al + bl,
-                max(aw, bw),
-                not both_free,
-                None,
-                ((a, 0, 0, a_turned), (b, al, 0, b_turned)),
-            )
+            yield al + bl, max(aw, bw), a_turned, b_turned, False
             if not both_free:
-                yield Block(
-                    max(al, bl),
-                    aw + bw,
-                    True,
-                    None,
-                    ((a, 0, 0, a_turned), (b, 0, aw, b_turned)),
-                )
+                yield max(al, bl), aw + bw, a_turned, b_turned, True
+
+
+def _joined(a: Block, b: Block, way: _Way) -> Block:
+    length, width, a_turned, b_turned, above = way
+    x = 0 if above else (a.width if a_turned else a.length)
+    y = (a.length if a_turned else a.width) if above else 0
+    parts = ((a, 0, 0, a_turned), (b, x, y, b_turned))
+    return Block(length, width, a.locked or b.locked, None, parts)

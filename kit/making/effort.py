@@ -33,7 +33,8 @@ def live_effort(items: int, simple: bool) -> Effort:
         return Effort(((_tree(4, half),),), 0, (), 0)
     return Effort(
         (
-            (_tree(64, half), _values(32, 4, half)),
+            (_tree(64, half),),
+            (_values(32, 4, half),),
             (_values(32, 8, fifth), _tree(128, fifth)),
         ),
         4,

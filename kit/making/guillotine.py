@@ -31,7 +31,7 @@ from kit.making.verify import layout_problems
 USEFUL_MM = 150.0
 """An offcut is kept when both its sides are at least this long (common practice, no source)."""
 WORKERS = 2
-LIVE_LIMIT_S = 2.0
+LIVE_LIMIT_S = 5.0
 """Only a guard: the live answer's work is bounded, and takes a fraction of this."""
 
 
