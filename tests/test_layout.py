@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from kit.errors import BuildError
 from kit.making.guillotine import final_layout, grain_cost, live_layout
+from kit.making.jobs import Job, Packing, Spot
 from kit.making.layout import CutAxis, Layout, Piece, Rect, Sheet, Trims
 from kit.making.strips import StockLength, Strip, strip_layout
 from kit.making.verify import layout_problems
@@ -141,6 +142,35 @@ def test_a_matched_set_larger_than_any_sheet_is_an_error() -> None:
     boards = [Piece(f"b{i}", 900, 700, match="case") for i in range(4)]
     with pytest.raises(BuildError, match="Matched set 'case' of 4 boards"):
         live_layout(boards, [Sheet("sheet", 1525, 1525)], 3.0)
+
+
+@pytest.mark.parametrize("defects", [(), (Rect(0, 0, 200, 200), Rect(700, 600, 60, 50))])
+def test_our_own_packing_serves_when_the_solver_has_no_answer(
+    defects: tuple[Rect, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    boards = _mixed(30)
+    sheet = Sheet("s", 1525, 1525, defects=defects)
+    solved = live_layout(boards, [sheet], 3.0)
+    monkeypatch.setattr("kit.making.guillotine.pack", lambda *_: None)
+    layout = live_layout(boards, [sheet], 3.0)
+    assert layout_problems(layout, boards, [sheet], 3.0) == ()
+    assert solved.full_sheets <= layout.full_sheets <= solved.full_sheets + 2
+
+
+def test_a_wrong_answer_of_the_solver_is_never_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    def overlapping(job: Job, *_: object) -> Packing:
+        return ((0, tuple(Spot(i, 0, 0, False) for i in range(len(job.items)))),)
+
+    monkeypatch.setattr("kit.making.guillotine.pack", overlapping)
+    boards, sheets = _mixed(10), [Sheet("s", 1525, 1525)]
+    assert layout_problems(live_layout(boards, sheets, 3.0), boards, sheets, 3.0) == ()
+
+
+def test_the_largest_leftover_stays_in_one_piece() -> None:
+    # Three 400 x 1200 boards from 2440 x 1220: the rest of the length, full width, is kept.
+    boards = [Piece(f"b{i}", 400, 1200, grain_locked=True) for i in range(3)]
+    layout = live_layout(boards, [Sheet("s", 2440, 1220)], 3.0)
+    assert layout.largest_offcut_mm2 == pytest.approx((2440 - 3 * 403) * 1220)
 
 
 @pytest.mark.parametrize(

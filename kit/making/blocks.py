@@ -8,6 +8,7 @@ All sizes are the solver's ticks with the kerf added, so sizes simply add up.
 from __future__ import annotations
 
 import heapq
+import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -35,10 +36,12 @@ def join(job: Job, joining: Joining) -> tuple[Job, list[Block]]:
     heap: list[tuple[float, int, int, int]] = []
     ways: dict[tuple[int, int], _Way] = {}
 
+    rng = random.Random(joining.seed)
+
     def offer(first: int, second: int) -> None:
         a, b = alive[first], alive[second]
         boards = a.length * a.width + b.length * b.width
-        if boards > most:
+        if boards > most or (joining.pass_over and rng.random() < joining.pass_over):
             return
         best: tuple[float, int] | None = None
         for way in _ways(a, b):

@@ -58,8 +58,8 @@ def final_effort(items: int) -> Effort:
             (_values(64, 16, fifth), _free(4, 4, tenth)),
             (_tree(256, tenth), _free(4, 4, half)),
         ),
-        16,
-        (_free(4, 4, tenth), _free(16, 4, None), _values(64, 16, fifth), _free(4, 4, fifth)),
+        24,
+        (_free(4, 4, tenth), _values(64, 16, fifth), _free(4, 4, fifth), _free(8, 2, tenth)),
         30,
     )
 

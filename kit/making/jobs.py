@@ -32,10 +32,15 @@ class Stages(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Joining:
-    """How far to join boards into blocks first: most of a sheet per block, most waste in one."""
+    """How far to join boards into blocks first: most of a sheet per block, most waste in one.
+
+    A share of the pairs, drawn by the seed, is passed over: other blocks, other layouts.
+    """
 
     sheet_share: float
     waste_share: float
+    pass_over: float = 0.0
+    seed: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,7 +89,7 @@ def _repacked(
     """Return the packing with a few sheets laid out anew together; it may be no better."""
     picks = _picks(job, packing, effort.most_items, rng)
     runs = [
-        (_part(job, packing, pick), effort.repack[(number + i) % len(effort.repack)])
+        (_part(job, packing, pick), _varied(effort.repack, number, i))
         for i, pick in enumerate(picks)
     ]
     answers = run(runs) if runs else []
@@ -99,6 +99,14 @@ def _repacked(
         if answer is not None
     ]
     return min(candidates, key=lambda candidate: _rank(job, candidate), default=packing)
+
+
+def _varied(rungs: Sequence[Rung], number: int, slot: int) -> Rung:
+    """Return the next rung; once all have had their turn, with other boards joined each time."""
+    rung = rungs[(number + slot) % len(rungs)]
+    if rung.joining is None or number < len(rungs):
+        return rung
+    return replace(rung, joining=replace(rung.joining, pass_over=0.3, seed=2 * number + slot))
 
 
 def cost(job: Job, packing: Packing) -> float:
