@@ -88,7 +88,7 @@ def final_layout(
     Ctrl-C, all work stops at once (`concurrent.futures.CancelledError`, `KeyboardInterrupt`).
     Raises `BuildError` as `live_layout` does.
     """
-    deadline = time.monotonic() + budget_s
+    deadline = time.monotonic() + 0.95 * budget_s  # the rest is for cut trees and the proof
     if cancelled is not None and cancelled():
         raise CancelledError("sheet layout cancelled")
     live = live_layout(pieces, sheets, kerf_mm, useful_mm)
