@@ -1,0 +1,76 @@
+"""How hard to look for a layout: which bounded runs, in which order, for so many boards.
+
+Chosen by measuring on jobs with a known optimum (tests/known_optimum.py). Three-stage searches
+on joined boards are quick; free stages find the tightest layouts and take a second or more.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kit.making.jobs import Joining, Method, Rung, Stages
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How hard to look: rungs in batches, then rounds of repacking a few sheets together."""
+
+    ladder: tuple[tuple[Rung, ...], ...]
+    rounds: int
+    repack: tuple[Rung, ...]
+    most_items: int  # repack no more boards than this at once
+
+
+def live_effort(items: int, simple: bool) -> Effort:
+    """Return the effort that answers so many boards in a fraction of a second.
+
+    `simple`: there is one kind of sheet, without defects.
+    """
+    half, fifth = Joining(0.5, 0.0), Joining(0.2, 0.0)
+    if not simple and items <= 80:
+        return Effort(((_tree(64, half),), (_values(32, 4, fifth),)), 0, (), 0)
+    if items > 80:
+        return Effort(((_tree(4, half),),), 0, (), 0)
+    return Effort(
+        (
+            (_tree(64, half),),
+            (_values(32, 4, half),),
+            (_values(32, 8, fifth), _tree(128, fifth)),
+        ),
+        4,
+        (_values(32, 4, fifth), _tree(64, fifth)),
+        30,
+    )
+
+
+def final_effort(items: int) -> Effort:
+    """Return the effort for the layout that goes to the saw."""
+    half, fifth, tenth = Joining(0.5, 0.0), Joining(0.2, 0.0), Joining(0.1, 0.0)
+    if items > 80:
+        return Effort(
+            ((_tree(16, half), _values(8, 1, half)),),
+            4,
+            (_free(1, 1, fifth), _values(32, 4, fifth)),
+            30,
+        )
+    return Effort(
+        (
+            (_values(64, 16, fifth), _free(4, 4, tenth)),
+            (_tree(256, tenth), _free(4, 4, half)),
+        ),
+        24,
+        (_free(4, 4, tenth), _values(64, 16, fifth), _free(4, 4, fifth), _free(8, 2, tenth)),
+        30,
+    )
+
+
+def _tree(queue: int, joining: Joining | None) -> Rung:
+    return Rung(Method.TREE, Stages.THREE_AND_TRIM, queue, 1, joining)
+
+
+def _values(queue: int, iterations: int, joining: Joining | None) -> Rung:
+    return Rung(Method.VALUES, Stages.THREE_AND_TRIM, queue, iterations, joining)
+
+
+def _free(queue: int, iterations: int, joining: Joining | None) -> Rung:
+    return Rung(Method.VALUES, Stages.FREE, queue, iterations, joining)

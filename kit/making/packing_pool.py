@@ -1,0 +1,153 @@
+"""Solver runs in child processes, so that a long run can be stopped at once.
+
+The solver is one uninterruptible call; a child can be ended. A child reads one run per line
+and answers with one line, and ends when its input does:
+
+    python -m kit.making.packing_pool
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Sequence
+from concurrent.futures import CancelledError, Future, ThreadPoolExecutor, wait
+from dataclasses import asdict
+from types import TracebackType
+from typing import Any, Self
+
+from kit.making.jobs import Bin, Item, Job, Joining, Method, Packing, Rung, Spot, Stages
+from kit.making.packing import pack
+
+POLL_S = 0.05
+Run = tuple[Job, Rung]
+
+
+class PackingPool:
+    """A few child processes that pack; a context manager, which ends them on the way out."""
+
+    def __init__(
+        self, workers: int, deadline: float, cancelled: Callable[[], bool] | None = None
+    ) -> None:
+        """Take the number of children and the `time.monotonic()` at which all work stops."""
+        self._children: list[subprocess.Popen[str] | None] = [None] * workers
+        self._threads = ThreadPoolExecutor(workers)
+        self._deadline = deadline
+        self._cancelled = cancelled
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._end()
+        self._threads.shutdown(wait=True)
+
+    def __call__(self, runs: Sequence[Run]) -> list[Packing | None]:
+        """Return the answers in the order of the runs; None for a run cut off by the deadline.
+
+        Raises `concurrent.futures.CancelledError` as soon as the caller asks to stop.
+        """
+        answers: list[Packing | None] = []
+        for start in range(0, len(runs), len(self._children)):
+            batch = runs[start : start + len(self._children)]
+            futures = [self._threads.submit(self._one, slot, run) for slot, run in enumerate(batch)]
+            self._wait(futures)
+            answers += [future.result() for future in futures]
+        return answers
+
+    def _wait(self, futures: Sequence[Future[Packing | None]]) -> None:
+        pending = set(futures)
+        while pending:
+            if self._cancelled is not None and self._cancelled():
+                raise CancelledError("sheet layout cancelled")
+            if time.monotonic() > self._deadline:
+                self._end()
+                return
+            pending = wait(pending, timeout=POLL_S).not_done
+
+    def _one(self, slot: int, run: Run) -> Packing | None:
+        limit_s = self._deadline - time.monotonic()
+        if limit_s <= 0:
+            return None
+        child = self._children[slot]
+        try:
+            if child is None or child.poll() is not None:
+                child = self._children[slot] = _start()
+            assert child.stdin is not None
+            assert child.stdout is not None
+            child.stdin.write(json.dumps(_to_json(run, limit_s)) + "\n")
+            child.stdin.flush()
+            line = child.stdout.readline()
+            return _packing(json.loads(line)) if line else None
+        except (OSError, ValueError):
+            return None  # the child has died: this run has no answer
+
+    def _end(self) -> None:
+        for slot, child in enumerate(self._children):
+            if child is not None:
+                child.kill()
+                child.wait()
+                self._children[slot] = None
+
+
+def _start() -> subprocess.Popen[str]:
+    return subprocess.Popen(
+        [sys.executable, "-m", "kit.making.packing_pool"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(path or "." for path in sys.path)},
+        start_new_session=True,  # Ctrl-C reaches only the parent, which ends the child
+    )
+
+
+def _to_json(run: Run, limit_s: float) -> dict[str, Any]:
+    job, rung = run
+    return {
+        "job": asdict(job),
+        "rung": [rung.method.value, rung.stages.value, rung.queue, rung.iterations],
+        "joining": None if rung.joining is None else asdict(rung.joining),
+        "limit_s": limit_s,
+    }
+
+
+def _packing(data: Any) -> Packing | None:
+    if data is None:
+        return None
+    return tuple((kind, tuple(Spot(*spot) for spot in spots)) for kind, spots in data)
+
+
+def _serve() -> None:
+    answers = sys.stdout
+    sys.stdout = sys.stderr  # whatever else prints must not mix with the answers
+    for line in sys.stdin:
+        data = json.loads(line)
+        job = Job(
+            tuple(
+                Bin(**{**bin_, "defects": tuple(tuple(d) for d in bin_["defects"])})
+                for bin_ in data["job"]["bins"]
+            ),
+            tuple(Item(**item) for item in data["job"]["items"]),
+        )
+        method, stages, queue, iterations = data["rung"]
+        joining = None if data["joining"] is None else Joining(**data["joining"])
+        rung = Rung(Method(method), Stages(stages), queue, iterations, joining)
+        packing = pack(job, rung, data["limit_s"])
+        spots = packing and [
+            (kind, [(s.item, s.x, s.y, s.turned) for s in spots]) for kind, spots in packing
+        ]
+        answers.write(json.dumps(spots) + "\n")
+        answers.flush()
+
+
+if __name__ == "__main__":
+    _serve()

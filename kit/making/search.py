@@ -1,0 +1,222 @@
+"""The search for the cheapest packing: a ladder of bounded runs, then emptying the last sheet.
+
+Everything is fixed by the job: which runs, in which order, and the seed of every choice. Only
+a deadline can cut it short.
+"""
+
+from __future__ import annotations
+
+import random
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from kit.making.effort import Effort
+from kit.making.jobs import Bin, Item, Job, Packing, Rung, Spot
+
+Runner = Callable[[Sequence[tuple[Job, Rung]]], list[Packing | None]]
+"""Runs some jobs and returns their answers in the same order."""
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a search is: share of its planned work (0..1) and sheets of the best so far."""
+
+    share: float
+    sheets: int | None
+
+
+def search(
+    job: Job,
+    least_cost: float,
+    effort: Effort,
+    run: Runner,
+    deadline: float,
+    progress: Callable[[Progress], None] | None = None,
+) -> Packing | None:
+    """Return the cheapest packing found, or None; stops at once when it costs `least_cost`."""
+    orders = _orders(job)
+    planned = len(effort.ladder) + effort.rounds
+
+    def over(best: Packing | None, done: int) -> bool:
+        if progress is not None:
+            progress(Progress(done / planned, None if best is None else len(best)))
+        met = best is not None and cost(job, best) <= least_cost * (1 + 1e-9)
+        return met or time.monotonic() > deadline
+
+    best: Packing | None = None
+    for done, rungs in enumerate(effort.ladder):
+        if over(best, done):
+            return best
+        best = _climbed(job, best, orders, rungs, run)
+    if best is None:
+        return None
+    if len(job.bins) > 1 and not over(best, len(effort.ladder)):
+        best = _downsized(job, best, effort.ladder[0][0], run)
+    rng = random.Random(len(job.items))
+    current = best
+    for number in range(effort.rounds):
+        if over(best, len(effort.ladder) + number):
+            return best
+        current = _repacked(job, current, effort, number, rng, run)
+        best = _better(job, best, current)
+        if cost(job, current) > cost(job, best):
+            current = best
+    over(best, planned)
+    return best
+
+
+def _climbed(
+    job: Job,
+    best: Packing | None,
+    orders: Sequence[Sequence[int]],
+    rungs: Sequence[Rung],
+    run: Runner,
+) -> Packing | None:
+    """Return the best of one batch of rungs, in every order of opening the bins."""
+    runs = [(order, rung) for rung in rungs for order in orders]
+    answers = run([(_chosen(job, order), rung) for order, rung in runs])
+    for (order, _), answer in zip(runs, answers, strict=True):
+        if answer is not None:
+            renamed = tuple((order[kind], spots) for kind, spots in answer)
+            best = renamed if best is None else _better(job, best, renamed)
+    return best
+
+
+def _repacked(
+    job: Job, packing: Packing, effort: Effort, number: int, rng: random.Random, run: Runner
+) -> Packing:
+    """Return the packing with a few sheets laid out anew together; it may be no better."""
+    picks = _picks(job, packing, effort.most_items, rng)
+    runs = [
+        (_part(job, packing, pick), _varied(effort.repack, number, i))
+        for i, pick in enumerate(picks)
+    ]
+    answers = run(runs) if runs else []
+    candidates = [
+        _merged(packing, pick, answer)
+        for pick, answer in zip(picks, answers, strict=True)
+        if answer is not None
+    ]
+    return min(candidates, key=lambda candidate: _rank(job, candidate), default=packing)
+
+
+def _varied(rungs: Sequence[Rung], number: int, slot: int) -> Rung:
+    """Return the next rung; once all have had their turn, with other boards joined each time."""
+    rung = rungs[(number + slot) % len(rungs)]
+    if rung.joining is None or number < len(rungs):
+        return rung
+    return replace(rung, joining=replace(rung.joining, pass_over=0.3, seed=2 * number + slot))
+
+
+def cost(job: Job, packing: Packing) -> float:
+    """Return what the bins of a packing cost together."""
+    return sum(job.bins[kind].cost for kind, _ in packing)
+
+
+def _orders(job: Job) -> list[list[int]]:
+    """Return the orders in which to open the kinds of bins: free ones first, then each kind."""
+    free, dear = _free_and_dear(job)
+    by_area = sorted(dear, key=lambda k: job.bins[k].cost / _area(job.bins[k]))
+    orders = [[*free, k, *(other for other in by_area if other != k)] for k in by_area]
+    if free and dear:
+        orders.append(by_area)
+    return orders or [free]
+
+
+def _free_and_dear(job: Job) -> tuple[list[int], list[int]]:
+    """Split the kinds of bins in those that cost nothing (small ones first) and others."""
+    free = [k for k, bin_ in enumerate(job.bins) if bin_.cost == 0]
+    dear = [k for k, bin_ in enumerate(job.bins) if bin_.cost > 0]
+    return sorted(free, key=lambda k: _area(job.bins[k])), dear
+
+
+def _chosen(job: Job, order: Sequence[int]) -> Job:
+    return Job(tuple(job.bins[k] for k in order), job.items)
+
+
+def _area(bin_: Bin) -> float:
+    return float(bin_.length * bin_.width)
+
+
+def _downsized(job: Job, packing: Packing, rung: Rung, run: Runner) -> Packing:
+    """Return the packing with its emptiest sheets moved to cheaper or unused free ones."""
+    free, dear = _free_and_dear(job)
+    best = packing
+    for size in (1, 2, 3):
+        order = sorted(range(len(best)), key=lambda i: _fill(job, best[i][1]))
+        pick = [i for i in order if best[i][0] in dear][:size]
+        if len(pick) < size:
+            break
+        kept = [bin_ for i, bin_ in enumerate(best) if i not in pick]
+        used = [sum(kind == k for kind, _ in kept) for k in range(len(job.bins))]
+        items = [s.item for i in pick for s in best[i][1]]
+        runs: list[tuple[list[int], Job]] = []
+        for target in dear:
+            kinds = [k for k in (*free, target) if used[k] < job.bins[k].copies]
+            if not kinds:
+                continue
+            bins = tuple(replace(job.bins[k], copies=job.bins[k].copies - used[k]) for k in kinds)
+            runs.append((kinds, Job(bins, tuple(job.items[i] for i in items))))
+        answers = run([(part, rung) for _, part in runs])
+        for (kinds, _), answer in zip(runs, answers, strict=True):
+            if answer is not None:
+                moved = [
+                    (kinds[kind], tuple(replace(s, item=items[s.item]) for s in spots))
+                    for kind, spots in answer
+                ]
+                best = _better(job, best, tuple(kept + moved))
+    return best
+
+
+def _rank(job: Job, packing: Packing) -> tuple[float, float, float]:
+    """Cheaper first, then more in free bins, then more uneven: what empties can be saved."""
+    fills = [_fill(job, spots) for kind, spots in packing if job.bins[kind].cost > 0]
+    return cost(job, packing), sum(fills), -sum(fill**2 for fill in fills)
+
+
+def _fill(job: Job, spots: Sequence[Spot]) -> float:
+    return float(sum(job.items[s.item].length * job.items[s.item].width for s in spots))
+
+
+def _better(job: Job, one: Packing, other: Packing) -> Packing:
+    return one if _rank(job, one) <= _rank(job, other) else other
+
+
+def _picks(job: Job, packing: Packing, most_items: int, rng: random.Random) -> list[list[int]]:
+    """Choose which sheets to repack together: the emptiest, with a few others of its kind."""
+    dear = [i for i, (kind, _) in enumerate(packing) if job.bins[kind].cost > 0]
+    order = sorted(dear, key=lambda i: _fill(job, packing[i][1]))
+    if len(order) < 2:
+        return []
+    emptiest = order[0]
+    others = [i for i in order[1:] if packing[i][0] == packing[emptiest][0]]
+    picks: list[list[int]] = []
+    for _ in range(2):
+        rng.shuffle(others)
+        pick, items = [emptiest], len(packing[emptiest][1])
+        for i in others:
+            if len(pick) > 1 and items + len(packing[i][1]) > most_items:
+                break
+            pick.append(i)
+            items += len(packing[i][1])
+        if len(pick) > 1:
+            picks.append(pick)
+    return picks
+
+
+def _part(job: Job, packing: Packing, pick: Sequence[int]) -> Job:
+    items: list[Item] = [job.items[s.item] for i in pick for s in packing[i][1]]
+    bin_ = job.bins[packing[pick[0]][0]]
+    copies = len(items) if bin_.copies >= len(job.items) else len(pick)
+    return Job((replace(bin_, copies=copies),), tuple(items))
+
+
+def _merged(packing: Packing, pick: Sequence[int], answer: Packing) -> Packing:
+    back = [s.item for i in pick for s in packing[i][1]]
+    kind = packing[pick[0]][0]
+    kept = [bin_ for i, bin_ in enumerate(packing) if i not in pick]
+    new = [
+        (kind, tuple(Spot(back[s.item], s.x, s.y, s.turned) for s in spots)) for _, spots in answer
+    ]
+    return tuple(kept + new)
