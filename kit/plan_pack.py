@@ -84,20 +84,15 @@ def findings_json(report: Report) -> str:
 def _fill(
     folder: Path, casework: Casework, design_text: str, units: System, progress: Progress
 ) -> Report:
-    (folder / "design.toml").write_text(design_text, encoding="utf-8")
+    def put(name: str, content: str | bytes) -> None:
+        data = content.encode("utf-8") if isinstance(content, str) else content
+        (folder / name).write_bytes(data)
+
+    put("design.toml", design_text)
     progress("checks")
     report = check(casework)
-    (folder / "findings.json").write_text(findings_json(report), encoding="utf-8")
-    progress("cut list")
-    rows = to_csv(cut_list(casework), units)
-    (folder / "cut-list.csv").write_text(rows, encoding="utf-8", newline="")
-    progress("set-ups, steps and buy list")
-    rows = set_ups.to_csv(set_ups.set_up_sheet(casework), units)
-    (folder / "set-ups.csv").write_text(rows, encoding="utf-8", newline="")
-    rows = buy_list.to_csv(buy_list.buy_list(casework), units)
-    (folder / "buy-list.csv").write_text(rows, encoding="utf-8", newline="")
-    order = steps.to_text(steps.steps(casework, units), casework.design.name)
-    (folder / "steps.txt").write_text(order, encoding="utf-8", newline="")
+    put("findings.json", findings_json(report))
+    _shop_pages(casework, units, put, progress)
     progress("solids")
     from kit import solid  # the kernel takes seconds to load, and no check needs it
     from kit.draw.pictorial import pictorial_svg
@@ -105,10 +100,43 @@ def _fill(
     solid.write_step(casework, folder / "model.step")
     solid.write_glb(casework, folder / "model.glb")
     progress("picture")
-    (folder / "console.svg").write_text(pictorial_svg(casework), encoding="utf-8")
+    put("console.svg", pictorial_svg(casework))
     progress("manifest")
-    (folder / MANIFEST).write_text(_manifest(folder, casework), encoding="utf-8")
+    put(MANIFEST, _manifest(folder, casework))
     return report
+
+
+def _shop_pages(
+    casework: Casework,
+    units: System,
+    put: Callable[[str, str | bytes], None],
+    progress: Progress,
+) -> None:
+    """What is taken to the saw: sheets, cuts, settings, steps, buy list, labels."""
+    from kit.draw.labels import LabelPaper, labels_pdf, labels_svg  # the solvers and typst are
+    from kit.draw.sheets import sheet_svg  # heavy, and no check needs them
+    from kit.making import sheet_data
+    from kit.making.labels import labels
+    from kit.making.sheets import Effort, sheet_plan
+
+    name = casework.design.name
+    plan = sheet_plan(casework, Effort.FINAL, progress=lambda stock: progress(f"sheets: {stock}"))
+    put("sheets.json", sheet_data.sheets_json(casework, plan))
+    put("cut-order.csv", sheet_data.cuts_csv(casework, plan, units))
+    drawn = [(one, sheet) for one in plan.sheets for sheet in one.layout.sheets]
+    for number, (one, sheet) in enumerate(drawn, start=1):
+        put(f"sheets-{number}.svg", sheet_svg(casework, one, sheet, units=units))
+    progress("lists and labels")
+    put("cut-list.csv", to_csv(cut_list(casework, plan.sheet_names), units))
+    put("set-ups.csv", set_ups.to_csv(set_ups.set_up_sheet(casework), units))
+    rows = buy_list.buy_list(casework, sheets=plan.bought)
+    put("buy-list.csv", buy_list.to_csv(rows, units))
+    put("steps.txt", steps.to_text(steps.steps(casework, units), name))
+    paper = LabelPaper.LETTER if units is System.INCH else LabelPaper.A4
+    stickers = labels(casework, plan, units)
+    put("labels.pdf", labels_pdf(stickers, name, paper))
+    for number, page in enumerate(labels_svg(stickers, name, paper), start=1):
+        put(f"labels-{number}.svg", page)
 
 
 def _manifest(folder: Path, casework: Casework) -> str:

@@ -11,14 +11,14 @@ from concurrent.futures import CancelledError
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from benchmarks.known_optimum import KERF_MM, known_job
 
 from kit.errors import BuildError
-from kit.making.guillotine import final_layout, grain_cost, live_layout
-from kit.making.jobs import Job, Packing, Spot
-from kit.making.layout import CutAxis, Layout, Piece, Rect, Sheet, Trims
-from kit.making.strips import StockLength, Strip, strip_layout
-from kit.making.verify import layout_problems
-from tests.known_optimum import KERF_MM, known_job
+from kit.making.nesting.guillotine import final_layout, grain_cost, live_layout
+from kit.making.nesting.jobs import Job, Packing, Spot
+from kit.making.nesting.layout import CutAxis, Layout, Piece, Rect, Sheet, Trims
+from kit.making.nesting.strips import StockLength, Strip, strip_layout
+from kit.making.nesting.verify import layout_problems
 
 INCH = 25.4
 
@@ -151,7 +151,7 @@ def test_our_own_packing_serves_when_the_solver_has_no_answer(
     boards = _mixed(30)
     sheet = Sheet("s", 1525, 1525, defects=defects)
     solved = live_layout(boards, [sheet], 3.0)
-    monkeypatch.setattr("kit.making.guillotine.pack", lambda *_: None)
+    monkeypatch.setattr("kit.making.nesting.guillotine.pack", lambda *_: None)
     layout = live_layout(boards, [sheet], 3.0)
     assert layout_problems(layout, boards, [sheet], 3.0) == ()
     assert solved.full_sheets <= layout.full_sheets <= solved.full_sheets + 2
@@ -161,7 +161,7 @@ def test_a_wrong_answer_of_the_solver_is_never_shown(monkeypatch: pytest.MonkeyP
     def overlapping(job: Job, *_: object) -> Packing:
         return ((0, tuple(Spot(i, 0, 0, False) for i in range(len(job.items)))),)
 
-    monkeypatch.setattr("kit.making.guillotine.pack", overlapping)
+    monkeypatch.setattr("kit.making.nesting.guillotine.pack", overlapping)
     boards, sheets = _mixed(10), [Sheet("s", 1525, 1525)]
     assert layout_problems(live_layout(boards, sheets, 3.0), boards, sheets, 3.0) == ()
 
@@ -211,7 +211,7 @@ def test_the_same_input_gives_the_same_layout() -> None:
 
 
 def test_known_optima_are_found() -> None:
-    """A bounded sample; `tests/known_optimum.py` has the whole experiment."""
+    """A bounded sample; `tests/benchmarks/known_optimum.py` has the whole experiment."""
     live = [_over(seed, 0.10, final=False) for seed in range(24)]
     assert live.count(0) >= 0.85 * len(live)
     assert max(live) <= 1
@@ -256,7 +256,7 @@ def test_a_cancel_stops_the_work_within_a_second() -> None:
 
 def test_ctrl_c_stops_the_work_within_a_second_and_leaves_no_child() -> None:
     script = (
-        "from tests.known_optimum import *\n"
+        "from benchmarks.known_optimum import *\n"
         "job = known_job(1, 0.05)\n"
         "print('go', flush=True)\n"
         "def tell(progress):\n"

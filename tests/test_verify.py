@@ -8,12 +8,12 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from benchmarks.known_optimum import KERF_MM, known_job
 
-from kit.making.cut_tree import cut_tree
-from kit.making.guillotine import live_layout
-from kit.making.layout import Layout, Piece, Placement, Rect, Sheet, SheetLayout, Trims
-from kit.making.verify import Fault, can_be_cut, layout_problems
-from tests.known_optimum import KERF_MM, known_job
+from kit.making.nesting.cut_tree import cut_tree
+from kit.making.nesting.guillotine import live_layout
+from kit.making.nesting.layout import Layout, Piece, Placement, Rect, Sheet, SheetLayout, Trims
+from kit.making.nesting.verify import Fault, can_be_cut, layout_problems
 
 JOB = known_job(3, 0.10, boards=20)
 SHEET = replace(JOB.sheet, trims=Trims.all_round(3.0), count=9)

@@ -6,6 +6,7 @@ from dataclasses import asdict, dataclass
 from enum import Enum
 from importlib.util import find_spec
 from pathlib import Path
+from typing import Literal
 
 import typst
 
@@ -50,7 +51,7 @@ def labels_svg(rows: Sequence[Label], title: str, paper: LabelPaper) -> tuple[st
 
 
 def _compile(
-    rows: Sequence[Label], title: str, paper: LabelPaper, form: str
+    rows: Sequence[Label], title: str, paper: LabelPaper, form: Literal["pdf", "svg"]
 ) -> bytes | list[bytes]:
     data = {
         "title": title,

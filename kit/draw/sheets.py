@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from kit.casework import Casework
 from kit.draw.svg import INK, Anchor, Canvas, text_width
 from kit.making.cut_order import SawCut, Stage, cut_order
-from kit.making.layout import CutAxis, CutNode, Placement, Rect, SheetLayout
+from kit.making.nesting.layout import CutAxis, CutNode, Placement, Rect, SheetLayout
 from kit.making.sheets import Part, StockPlan
 from kit.units import System, decimal, text
 

@@ -5,7 +5,7 @@ stands, `cut` is less its edging, `rough` is what to take out of the sheet; a bo
 `fit` note is cut after the case has been measured, and its sizes are only what to expect.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -38,10 +38,14 @@ class CutRow:
     grain: Grain
     edging: str
     fit: FitNote | None
+    sheet: str = ""
 
 
-def cut_list(casework: Casework) -> tuple[CutRow, ...]:
-    """The rows of every board, in build order."""
+def cut_list(casework: Casework, sheets: Mapping[str, str] | None = None) -> tuple[CutRow, ...]:
+    """The rows of every board, in build order.
+
+    `sheets` says by board name which sheets it is cut from, where they have been laid out.
+    """
     return tuple(
         CutRow(
             mark=casework.marks[board.name],
@@ -55,6 +59,7 @@ def cut_list(casework: Casework) -> tuple[CutRow, ...]:
             grain=board.grain,
             edging=", ".join(surface.plain for surface in board.edged),
             fit=board.fit,
+            sheet=(sheets or {}).get(board.name, ""),
         )
         for board in casework.boards
     )
@@ -77,6 +82,7 @@ def printed(rows: Sequence[CutRow], system: System) -> list[dict[str, str]]:
             "grain": row.grain.value,
             "edging": row.edging,
             "cut to fit": row.fit.formula(system) if row.fit else "",
+            "sheet": row.sheet,
         }
         for row in rows
     ]

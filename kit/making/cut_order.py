@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from kit.board import Board
-from kit.making.layout import CutAxis, CutNode, Rect, SheetLayout
+from kit.making.nesting.layout import CutAxis, CutNode, Rect, SheetLayout
 
 #: Boards at least this long and half as wide get their diagonals checked, mm.
 LARGE = 600.0

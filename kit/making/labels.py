@@ -44,15 +44,13 @@ def joined(casework: Casework, board: Board) -> dict[Surface, tuple[str, ...]]:
 
 def _label(casework: Casework, plan: SheetPlan, board: Board, system: System, stamp: str) -> Label:
     size = as_measured(casework, board)
-    sheets = plan.sheet_numbers(board)
-    word = "sheet" if board.stock.sheet_sizes else "length"
     return Label(
         mark=casework.marks[board.name],
         name=board.name,
         size=f"{decimal(size.thickness, system)} x {text(size.width, system)}"
         f" x {text(size.length, system)}",
         material=board.stock.label + (f", {board.layers} layers" if board.layers > 1 else ""),
-        sheet=f"{word} {', '.join(map(str, sheets))}",
+        sheet=plan.sheet_names[board.name],
         grain=board.grain,
         hand=next((h.upper() for h in ("left", "right") if board.name.endswith(f"-{h}")), ""),
         joins=tuple(

@@ -15,9 +15,9 @@ from functools import cached_property
 from kit.board import Board, Grain
 from kit.casework import Casework
 from kit.errors import BuildError
-from kit.making.guillotine import GrainCost, final_layout, grain_cost, live_layout
-from kit.making.layout import Layout, Piece, Rect, Sheet, Trims
-from kit.making.strips import StockLength, Strip, strip_layout
+from kit.making.nesting.guillotine import GrainCost, final_layout, grain_cost, live_layout
+from kit.making.nesting.layout import Layout, Piece, Rect, Sheet, Trims
+from kit.making.nesting.strips import StockLength, Strip, strip_layout
 from kit.materials import Lumber, Stock, material
 from kit.shop import SheetOnHand, Shop
 
@@ -79,6 +79,17 @@ class SheetPlan:
     def bought(self) -> dict[str, int]:
         """Full sheets needed by key of the stock, offcuts on hand not counted."""
         return {plan.stock.key: plan.layout.full_sheets for plan in self.sheets}
+
+    @cached_property
+    def sheet_names(self) -> dict[str, str]:
+        """By board name, what it is cut from, as printed: `sheet 1, 2` of its stock."""
+        parts = [part for plan in (*self.sheets, *self.lumber) for part in plan.parts]
+        names = {}
+        for board in dict.fromkeys(part.board.name for part in parts):
+            one = next(part.board for part in parts if part.board.name == board)
+            word = "sheet" if one.stock.sheet_sizes else "length"
+            names[board] = f"{word} {', '.join(map(str, self.sheet_numbers(one)))}"
+        return names
 
     def sheet_numbers(self, board: Board) -> tuple[int, ...]:
         """The numbers of the sheets that a board is cut from, within its stock."""

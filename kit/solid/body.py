@@ -33,7 +33,7 @@ def solid(board: Board) -> cq.Solid:
     except Exception as error:  # the kernel's own errors share no base below Exception
         raise SolidError(
             f"{board.name} ({board.length:.1f} x {board.width:.1f} x {board.thickness:.1f} mm) "
-            f"cannot be made solid: {error}. Look at its {len(board.features)} cuts."
+            f"cannot be made solid: {error}. Move or take out one of its cuts."
         ) from error
 
 

@@ -1,9 +1,9 @@
 """Holes that are cut once and set into many boards.
 
 A boolean costs some milliseconds for every drill in it, and a board has rows of equal ones.
-So a hole, or a knot of holes that meet, is cut once out of a block just round it; then its
-copies of its walls go into the board as they are, and its mouths become inner wires of the
-board's flat sides. Nothing is cut or sewn there: walls and sides share the very edges.
+So a hole, or a knot of holes that meet, is cut once out of a block just round it; then
+copies of its walls go into the board, and its mouths become inner wires of the board's flat
+sides. Nothing is cut or sewn there: walls and sides share the very edges.
 """
 
 from collections.abc import Sequence
@@ -22,6 +22,7 @@ from OCP.TopoDS import (
     TopoDS_Compound,
     TopoDS_Face,
     TopoDS_Iterator,
+    TopoDS_Shape,
     TopoDS_Shell,
     TopoDS_Solid,
     TopoDS_Wire,
@@ -41,11 +42,13 @@ type Round = Drill | Slot
 
 @dataclass(frozen=True, slots=True)
 class _Inlay:
-    """The inside of a hole: its walls, the rims of its mouths by side of the block, and both."""
+    """The inside of a hole: the rims of its mouths, then its walls.
+
+    `rims` are the sides of the block on which its mouths are, in the order of the rims.
+    """
 
     whole: TopoDS_Compound
-    walls: tuple[TopoDS_Face, ...]
-    rims: tuple[tuple[Side, TopoDS_Wire], ...]
+    rims: tuple[Side, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,9 +143,9 @@ def _inlay(size: Vec, opens: tuple[Side, ...], cutters: tuple[Round, ...]) -> _I
         return None
     builder, whole = BRep_Builder(), TopoDS_Compound()
     builder.MakeCompound(whole)
-    for shape in (*walls, *(rim for _, rim in rims)):
+    for shape in (*(rim for _, rim in rims), *walls):
         builder.Add(whole, shape)
-    return _Inlay(whole, tuple(walls), tuple(rims))
+    return _Inlay(whole, tuple(side for side, _ in rims))
 
 
 def _set_in(size: Vec, setting: Sequence[tuple[_Inlay, Vec]]) -> cq.Solid:
@@ -157,11 +160,11 @@ def _set_in(size: Vec, setting: Sequence[tuple[_Inlay, Vec]]) -> cq.Solid:
     for inlay, origin in setting:
         shift = cq.Location(cq.Vector(*origin)).wrapped.Transformation()
         # a copy each: what fills faces with triangles, in threads, must not meet one twice
-        copied = BRepBuilderAPI_Transform(inlay.whole, shift, True)
-        for side, rim in inlay.rims:
-            sides[side].Add(TopoDS.Wire_s(copied.ModifiedShape(rim)))
-        for wall in inlay.walls:
-            builder.Add(shell, copied.ModifiedShape(wall))
+        shapes = _parts(BRepBuilderAPI_Transform(inlay.whole, shift, True).Shape())
+        for side, rim in zip(inlay.rims, shapes, strict=False):
+            sides[side].Add(TopoDS.Wire_s(rim))
+        for wall in shapes[len(inlay.rims) :]:
+            builder.Add(shell, wall)
     for maker in sides.values():
         builder.Add(shell, maker.Face())
     shell.Closed(True)
@@ -173,12 +176,16 @@ def _set_in(size: Vec, setting: Sequence[tuple[_Inlay, Vec]]) -> cq.Solid:
 def _wires(face: TopoDS_Face) -> tuple[TopoDS_Wire, list[TopoDS_Wire]]:
     """The outer wire of a face and its inner ones, each as it runs round the face."""
     outer = BRepTools.OuterWire_s(face)
-    inner, each = [], TopoDS_Iterator(face)
+    return outer, [TopoDS.Wire_s(part) for part in _parts(face) if not part.IsSame(outer)]
+
+
+def _parts(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
+    """What a shape is made of, one level down."""
+    parts, each = [], TopoDS_Iterator(shape)
     while each.More():
-        if not each.Value().IsSame(outer):
-            inner.append(TopoDS.Wire_s(each.Value()))
+        parts.append(each.Value())
         each.Next()
-    return outer, inner
+    return parts
 
 
 def _side(face: TopoDS_Face, size: Vec) -> Side | None:

@@ -83,7 +83,10 @@ def _triangles(
         for i in range(1, patch.NbTriangles() + 1):
             a, b, c = patch.Triangle(i).Get()
             triangles.append((first + a, first + (c if back else b), first + (b if back else c)))
-    return np.array(vertices), np.array(triangles, dtype=np.int64)
+    points, corners = np.array(vertices), np.array(triangles, dtype=np.int64)
+    for shared in (points, corners):
+        shared.setflags(write=False)
+    return points, corners
 
 
 def _fill(shape: cq.Shape, chord_mm: float, chord_rad: float) -> None:

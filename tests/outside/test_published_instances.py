@@ -14,8 +14,8 @@ from __future__ import annotations
 
 import pytest
 
-from kit.making.guillotine import final_layout
-from kit.making.layout import Piece, Sheet
+from kit.making.nesting.guillotine import final_layout
+from kit.making.nesting.layout import Piece, Sheet
 
 # name: side of the square sheet, best known number of sheets, sizes as 'length x width'
 INSTANCES: dict[str, tuple[int, int, str]] = {

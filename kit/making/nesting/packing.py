@@ -18,8 +18,8 @@ from typing import Any
 
 import packingsolver.rectangleguillotine as solver
 
-from kit.making.blocks import expand, join
-from kit.making.jobs import Item, Job, Method, Packing, Rung, Spot, Stages
+from kit.making.nesting.blocks import expand, join
+from kit.making.nesting.jobs import Item, Job, Method, Packing, Rung, Spot, Stages
 
 
 def pack(job: Job, rung: Rung, limit_s: float) -> Packing | None:

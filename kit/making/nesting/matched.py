@@ -11,8 +11,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from kit.errors import BuildError
-from kit.making.cut_tree import cut_tree
-from kit.making.jobs import (
+from kit.making.nesting.cut_tree import cut_tree
+from kit.making.nesting.jobs import (
     Bin,
     Job,
     Packing,
@@ -21,9 +21,9 @@ from kit.making.jobs import (
     ticks_down,
     ticks_up,
 )
-from kit.making.layout import Piece, Sheet
-from kit.making.search import Runner
-from kit.making.sheet_jobs import placements
+from kit.making.nesting.layout import Piece, Sheet
+from kit.making.nesting.search import Runner
+from kit.making.nesting.sheet_jobs import placements
 
 
 @dataclass(frozen=True, slots=True)

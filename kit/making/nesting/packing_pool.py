@@ -3,7 +3,7 @@
 The solver is one uninterruptible call; a child can be ended. A child reads one run per line
 and answers with one line, and ends when its input does:
 
-    python -m kit.making.packing_pool
+    python -m kit.making.nesting.packing_pool
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ from dataclasses import asdict
 from types import TracebackType
 from typing import Any, Self
 
-from kit.making.jobs import Bin, Item, Job, Joining, Method, Packing, Rung, Spot, Stages
-from kit.making.packing import pack
+from kit.making.nesting.jobs import Bin, Item, Job, Joining, Method, Packing, Rung, Spot, Stages
+from kit.making.nesting.packing import pack
 
 POLL_S = 0.05
 Run = tuple[Job, Rung]
@@ -100,7 +100,7 @@ class PackingPool:
 
 def _start() -> subprocess.Popen[str]:
     return subprocess.Popen(
-        [sys.executable, "-m", "kit.making.packing_pool"],
+        [sys.executable, "-m", "kit.making.nesting.packing_pool"],
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,

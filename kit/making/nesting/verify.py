@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from kit.making.layout import (
+from kit.making.nesting.layout import (
     TOLERANCE_MM,
     CutAxis,
     CutNode,

@@ -11,8 +11,8 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from kit.making.effort import Effort
-from kit.making.jobs import Bin, Item, Job, Packing, Rung, Spot
+from kit.making.nesting.effort import Effort
+from kit.making.nesting.jobs import Bin, Item, Job, Packing, Rung, Spot
 
 Runner = Callable[[Sequence[tuple[Job, Rung]]], list[Packing | None]]
 """Runs some jobs and returns their answers in the same order."""

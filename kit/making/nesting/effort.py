@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kit.making.jobs import Joining, Method, Rung, Stages
+from kit.making.nesting.jobs import Joining, Method, Rung, Stages
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from kit.making.jobs import Bin, Item, Job, Packing, Spot
+from kit.making.nesting.jobs import Bin, Item, Job, Packing, Spot
 
 _Free = tuple[int, int, int, int]  # x, y, length, width
 _Open = tuple[int, list[_Free], list[Spot]]  # kind of bin, free rectangles, spots

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from kit.making.jobs import Bin, Item, Job, Method, Packing, Rung, Spot, Stages
-from kit.making.search import Runner
+from kit.making.nesting.jobs import Bin, Item, Job, Method, Packing, Rung, Spot, Stages
+from kit.making.nesting.search import Runner
 
 _SHORTEST = Rung(Method.SHORTEST, Stages.THREE_AND_TRIM, 64)
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kit.making.layout import (
+from kit.making.nesting.layout import (
     TOLERANCE_MM,
     CutAxis,
     CutNode,

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from kit.making.cut_tree import cut_tree, offcuts
-from kit.making.jobs import (
+from kit.making.nesting.cut_tree import cut_tree, offcuts
+from kit.making.nesting.jobs import (
     TICKS_PER_MM,
     Bin,
     Item,
@@ -16,7 +16,7 @@ from kit.making.jobs import (
     ticks_down,
     ticks_up,
 )
-from kit.making.layout import Piece, Placement, Rect, Sheet, SheetLayout
+from kit.making.nesting.layout import Piece, Placement, Rect, Sheet, SheetLayout
 
 PER_SHEET = 1e-3
 """Of two equally dear choices the one with fewer sheets is better, by this share of a sheet."""

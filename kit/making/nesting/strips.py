@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kit.making.guillotine import final_layout, live_layout
-from kit.making.layout import Layout, Piece, Sheet, Trims
+from kit.making.nesting.guillotine import final_layout, live_layout
+from kit.making.nesting.layout import Layout, Piece, Sheet, Trims
 
 
 @dataclass(frozen=True, slots=True)

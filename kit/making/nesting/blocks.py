@@ -12,7 +12,7 @@ import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from kit.making.jobs import Item, Job, Joining, Packing, Spot
+from kit.making.nesting.jobs import Item, Job, Joining, Packing, Spot
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 `live_layout` answers in a fraction of a second, `final_layout` looks harder within a budget.
 What is better, in this order: a lower price of the sheets to be bought (their area, where a
 price is not known), offcuts on hand before full sheets, the largest single offcut left.
-Every layout has passed `kit.making.verify` before it is returned.
+Every layout has passed `kit.making.nesting.verify` before it is returned.
 """
 
 from __future__ import annotations
@@ -16,17 +16,17 @@ from concurrent.futures import CancelledError, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from kit.errors import BuildError
-from kit.making.effort import Effort, final_effort, live_effort
-from kit.making.first_fit import first_fit
-from kit.making.jobs import Job, Packing, Rung
-from kit.making.layout import Layout, Piece, Sheet
-from kit.making.leftover import tidied
-from kit.making.matched import keeps_sets, matched_sets, pack_matched
-from kit.making.packing import pack
-from kit.making.packing_pool import PackingPool
-from kit.making.search import Progress, Runner, cost, search
-from kit.making.sheet_jobs import least_cost, sheet_job, sheet_layouts
-from kit.making.verify import layout_problems
+from kit.making.nesting.effort import Effort, final_effort, live_effort
+from kit.making.nesting.first_fit import first_fit
+from kit.making.nesting.jobs import Job, Packing, Rung
+from kit.making.nesting.layout import Layout, Piece, Sheet
+from kit.making.nesting.leftover import tidied
+from kit.making.nesting.matched import keeps_sets, matched_sets, pack_matched
+from kit.making.nesting.packing import pack
+from kit.making.nesting.packing_pool import PackingPool
+from kit.making.nesting.search import Progress, Runner, cost, search
+from kit.making.nesting.sheet_jobs import least_cost, sheet_job, sheet_layouts
+from kit.making.nesting.verify import layout_problems
 
 USEFUL_MM = 150.0
 """An offcut is kept when both its sides are at least this long (common practice, no source)."""
