@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from kit.casework import Casework, build
-from kit.checks import NOT_CHECKED, check
+from kit.checks import CAUTION, NOT_CHECKED, check
 from kit.design_file import example_text, parse, read_text, schema, write
 from kit.errors import KitError, OutputError
 from kit.finding import Finding, Report, Status
@@ -121,20 +121,17 @@ def _tell(casework: Casework, report: Report, *, everything: bool = False) -> No
     right = Counter(finding.check for finding in report.having(Status.OK))
     if right and not everything:
         print("ok      " + ", ".join(f"{check} ({count})" for check, count in right.items()))
-    print(", ".join(f"{len(report.having(status))} {status.value}" for status in Status))
-    print(f"Not checked yet: {', '.join(NOT_CHECKED)}. Anchor furniture and screens to the wall.")
+    print(report.tally)
+    print(f"Not checked yet: {', '.join(NOT_CHECKED)}. {CAUTION}")
 
 
 def _line(casework: Casework, finding: Finding) -> str:
     line = f"{finding.status.value.upper():8}{finding.check} ({finding.subject}): {finding.why}"
     if finding.required is None or finding.measured is None:
         return line
-
-    def number(value: float) -> str:
-        return casework.say(value) if finding.unit == "mm" else f"{value:.4g} {finding.unit}"
-
-    sense = finding.sense.value
-    return f"{line} [{number(finding.measured)}, {sense} {number(finding.required)}]"
+    measured = casework.value(finding.measured, finding.unit)
+    required = casework.value(finding.required, finding.unit)
+    return f"{line} [{measured}, {finding.sense.value} {required}]"
 
 
 if __name__ == "__main__":

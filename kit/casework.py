@@ -65,6 +65,12 @@ class Casework:
         system = self.design.shop.units
         return text(mm, system) if abs(mm) >= MM_PER_INCH else decimal(mm, system)
 
+    def value(self, number: float | None, unit: str) -> str:
+        """A measured value as the maker reads it: lengths as `say`, others with their unit."""
+        if number is None:
+            return "not known"
+        return self.say(number) if unit == "mm" else f"{number:.4g} {unit}"
+
     @cached_property
     def box(self) -> Box:
         """The smallest box round all boards, mm."""

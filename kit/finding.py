@@ -146,6 +146,11 @@ class Report:
         return tuple(sorted(self.findings, key=lambda f: f.status.severity))
 
     @property
+    def tally(self) -> str:
+        """How many findings have which status, in words."""
+        return ", ".join(f"{len(self.having(status))} {status.value}" for status in Status)
+
+    @property
     def failed(self) -> bool:
         """Whether any finding fails."""
         return any(f.status is Status.FAIL for f in self.findings)

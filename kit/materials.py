@@ -27,6 +27,7 @@ from kit.tables import (
     look_up,
     read_table,
 )
+from kit.units import MM_PER_INCH
 
 
 class Family(Enum):
@@ -249,8 +250,8 @@ def stock(key: str, readings_mm: Sequence[float] = ()) -> Stock:
     for reading_mm in readings_mm:
         if not isfinite(reading_mm) or not low_mm <= reading_mm <= high_mm:
             hint = (
-                f"{reading_mm:g} in would be {reading_mm * 25.4:.2f} mm: give readings in mm"
-                if low_mm <= reading_mm * 25.4 <= high_mm
+                f"{reading_mm:g} in would be {reading_mm * MM_PER_INCH:.2f} mm: give readings in mm"
+                if low_mm <= reading_mm * MM_PER_INCH <= high_mm
                 else "measure again, or choose the material that this sheet is"
             )
             raise TableError(

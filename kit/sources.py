@@ -59,6 +59,8 @@ class Source:
         """The source in one line, ending with its kind and how it was seen."""
         year = "" if self.year is None else str(self.year)
         where = ", ".join(part for part in (self.title, self.edition, year, self.page) if part)
+        if self.kind in (Kind.MEMORY, Kind.COMMON_PRACTICE):  # the title says it
+            return where
         return f"{where} ({self.kind.value}; {self.seen.value})"
 
 

@@ -11,8 +11,8 @@ from concurrent.futures import CancelledError
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from benchmarks.known_optimum import KERF_MM, known_job
 
+from benchmarks.known_optimum import KERF_MM, known_job
 from kit.errors import BuildError
 from kit.making.nesting.guillotine import final_layout, grain_cost, live_layout
 from kit.making.nesting.jobs import Job, Packing, Spot

@@ -8,8 +8,8 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from benchmarks.known_optimum import KERF_MM, known_job
 
+from benchmarks.known_optimum import KERF_MM, known_job
 from kit.making.nesting.cut_tree import cut_tree
 from kit.making.nesting.guillotine import live_layout
 from kit.making.nesting.layout import Layout, Piece, Placement, Rect, Sheet, SheetLayout, Trims

@@ -15,6 +15,12 @@ from kit.finding import Report
 #: What no check looks at yet; said wherever findings are shown.
 NOT_CHECKED = ("heat", "sag", "racking", "tipping", "cables", "remote control")
 
+#: Said there, too.
+CAUTION = (
+    "Anchor the console and the screen to the wall: furniture tips when a child climbs it. "
+    "The manual of each device and local rules go before what is said here."
+)
+
 
 def check(casework: Casework) -> Report:
     """Run every check on boards that have been built."""

@@ -17,7 +17,7 @@ def check_fit(casework: Casework) -> Iterator[Finding]:
 def _assumes(placed: Placed) -> str:
     if placed.measured:
         return "sizes as given in the design"
-    return f"typical sizes of a {placed.kind.label}; measure yours before cutting"
+    return f"typical sizes ({placed.kind.label}); measure yours before cutting"
 
 
 def _source(placed: Placed) -> str:
@@ -53,9 +53,10 @@ def _body(casework: Casework, placed: Placed) -> Iterator[Finding]:
             "fits in depth",
             space.size[1] + behind,
             knobs + body.size[1] + placed.plug.depth_mm,
-            f"{name} takes {say(knobs)} of knobs, {say(body.size[1])} of body and "
-            f"{say(placed.plug.depth_mm)} of plug and bend ({placed.plug.label}); "
-            f"the bay{into} gives {say(space.size[1] + behind)}.",
+            f"{name} takes "
+            + (f"{say(knobs)} of knobs, " if knobs else "")
+            + f"{say(body.size[1])} of body and {say(placed.plug.depth_mm)} of plug and bend "
+            f"({placed.plug.label}); the bay{into} gives {say(space.size[1] + behind)}.",
         ),
     )
     for check, room, wanted, why in rows:
@@ -97,6 +98,6 @@ def _clearance(casework: Casework, placed: Placed) -> Iterator[Finding]:
             sense=Sense.AT_LEAST,
             unit="mm",
             why=why,
-            assumes="follow the maker's manual where it asks for more",
+            assumes="the manual asks for no more",
             source=placed.kind.clear_source[0] if placed.kind.clear_source else "memory",
         )

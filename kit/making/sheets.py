@@ -36,6 +36,8 @@ class Finish(Enum):
 
     GUIDE = "final off the sheet"
     TABLE_SAW = "rough off the sheet, then final at the table saw"
+    LAMINATED = "rough off the sheet, trimmed after it is glued up"
+    TO_FIT = "rough off the sheet, cut to fit later"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,13 +85,16 @@ class SheetPlan:
     @cached_property
     def sheet_names(self) -> dict[str, str]:
         """By board name, what it is cut from, as printed: `sheet 1, 2` of its stock."""
-        parts = [part for plan in (*self.sheets, *self.lumber) for part in plan.parts]
-        names = {}
-        for board in dict.fromkeys(part.board.name for part in parts):
-            one = next(part.board for part in parts if part.board.name == board)
-            word = "sheet" if one.stock.sheet_sizes else "length"
-            names[board] = f"{word} {', '.join(map(str, self.sheet_numbers(one)))}"
-        return names
+        boards = {
+            part.board.name: part.board
+            for plan in (*self.sheets, *self.lumber)
+            for part in plan.parts
+        }
+        return {
+            name: ("sheet " if board.stock.sheet_sizes else "length ")
+            + ", ".join(map(str, self.sheet_numbers(board)))
+            for name, board in boards.items()
+        }
 
     def sheet_numbers(self, board: Board) -> tuple[int, ...]:
         """The numbers of the sheets that a board is cut from, within its stock."""
@@ -189,6 +194,10 @@ def _parts(casework: Casework, board: Board, matches: dict[str, str]) -> list[Pa
 
 def finish_of(board: Board, shop: Shop) -> Finish:
     """Where a board gets its final size: at the table saw where it can be handled there."""
+    if board.layers > 1:
+        return Finish.LAMINATED
+    if board.fit is not None:
+        return Finish.TO_FIT
     saw = shop.table_saw
     if saw is None or not board.stock.sheet_sizes:
         return Finish.GUIDE

@@ -11,8 +11,8 @@ import itertools
 from collections.abc import Callable
 
 import pytest
-from benchmarks.known_optimum import KERF_MM, known_job
 
+from benchmarks.known_optimum import KERF_MM, known_job
 from kit.making.nesting.guillotine import live_layout
 from kit.making.nesting.layout import Layout
 

@@ -5,8 +5,8 @@ A job of k sheets is cut by random edge-to-edge cuts (kerf 3.2 mm, no side under
 sheet is offcut. The boards fill more than k - 1 sheets, so k is the optimum. Boards are
 shuffled; in a third of the jobs all are grain-locked, in a third half of them, in a third none.
 
-    python tests/benchmarks/known_optimum.py final 0.05 200       shares over 200 jobs, with 5 % offcut
-    python tests/benchmarks/known_optimum.py rectpack 0.05 50     side by side with rectpack
+    python tests/benchmarks/known_optimum.py final 0.05 200     shares of 200 jobs, 5 % offcut
+    python tests/benchmarks/known_optimum.py rectpack 0.05 50   side by side with rectpack
 """
 
 from __future__ import annotations

@@ -11,10 +11,11 @@ from kit.components.made import Means
 from kit.hardware import edgings
 from kit.making.buy_list.row import BuyKind, BuyRow, Measure, Money, in_short, price_of
 from kit.materials import Lumber, lumbers, material, wood
+from kit.units import MM_PER_INCH
 
 #: Each strip of edging is cut longer by an inch an end and trimmed; and a share is spare.
 #: Common practice, no source.
-STRIP_OVER, EDGING_SPARE = 2 * 25.4, 0.05
+STRIP_OVER, EDGING_SPARE = 2 * MM_PER_INCH, 0.05
 #: Lost at each end of a stock length, and at each saw cut, mm.
 END_LOSS, SAW = 25.0, 3.2
 

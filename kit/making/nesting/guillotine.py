@@ -27,6 +27,7 @@ from kit.making.nesting.packing_pool import PackingPool
 from kit.making.nesting.search import Progress, Runner, cost, search
 from kit.making.nesting.sheet_jobs import least_cost, sheet_job, sheet_layouts
 from kit.making.nesting.verify import layout_problems
+from kit.units import MM_PER_INCH
 
 USEFUL_MM = 150.0
 """An offcut is kept when both its sides are at least this long (common practice, no source)."""
@@ -239,6 +240,5 @@ def _not_enough(pieces: Sequence[Piece], stock: Sequence[Sheet], kerf_mm: float)
 
 
 def _size(length_mm: float, width_mm: float) -> str:
-    return (
-        f"{length_mm:.1f} x {width_mm:.1f} mm ({length_mm / 25.4:.2f} x {width_mm / 25.4:.2f} in)"
-    )
+    inches = " x ".join(f"{mm / MM_PER_INCH:.2f}" for mm in (length_mm, width_mm))
+    return f"{length_mm:.1f} x {width_mm:.1f} mm ({inches} in)"

@@ -21,6 +21,7 @@ from kit.making.buy_list.row import (
 from kit.making.steps.roles import Roles
 from kit.making.steps.step import DUST, FUMES, LIFT, MAINS, RAGS, TIP, Phase, Step, step
 from kit.making.steps.words import Words
+from kit.units import MM_PER_INCH
 
 
 def lip(w: Words, roles: Roles, shelves: Sequence[Board]) -> Iterator[Step]:
@@ -180,7 +181,7 @@ def hang_doors(w: Words, roles: Roles) -> Iterator[Step]:
             "Wax the tracks, and the upper and lower edges of the doors.",
             f"From the front, rear track first: {w.named(rear_first)}. Lift each into the top "
             "groove, swing it in and let it down into the bottom one; "
-            f"{w.say(hung.lift) if hung.lift >= 25.4 else w.exactly(hung.lift)} is the "
+            f"{w.say(hung.lift) if hung.lift >= MM_PER_INCH else w.exactly(hung.lift)} is the "
             "clearance above it as it is lifted.",
         ],
         boards=roles.doors,

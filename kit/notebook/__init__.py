@@ -1,0 +1,16 @@
+"""Views and tables for notebooks: the only package that imports IPython and widgets."""
+
+from kit.notebook.look import LiveView, picture, view
+from kit.notebook.shown import Shown
+from kit.notebook.tables import cut_list_text, cut_table, findings, findings_text
+
+__all__ = [
+    "LiveView",
+    "Shown",
+    "cut_list_text",
+    "cut_table",
+    "findings",
+    "findings_text",
+    "picture",
+    "view",
+]

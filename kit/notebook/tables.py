@@ -1,0 +1,162 @@
+"""Cut list and findings as tables: HTML that is saved with the notebook, and short text.
+
+Text from a design file is escaped. A status is always a word; sign and colour only help.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from html import escape
+
+from kit.board import Size
+from kit.casework import Casework
+from kit.checks import CAUTION, NOT_CHECKED
+from kit.finding import Finding, Report, Status
+from kit.making.cut_list import cut_list
+from kit.notebook.shown import Shown
+from kit.sources import source
+from kit.units import System, decimal, text
+
+SIGNS = {Status.FAIL: "✗", Status.UNKNOWN: "?", Status.WATCH: "!", Status.OK: "✓"}
+#: Dark enough on white and light enough on black to be read on either.
+COLOURS = {
+    Status.FAIL: "#d03027",
+    Status.UNKNOWN: "#8a6fc0",
+    Status.WATCH: "#b36b00",
+    Status.OK: "#3f8a4a",
+}
+NBSP = "\N{NO-BREAK SPACE}"
+UNIT_WORDS = {System.INCH: "inches", System.METRIC: "millimetres"}
+
+
+def findings(report: Report, casework: Casework) -> Shown:
+    """Every finding, worst first: what was measured, what is required, and who says so.
+
+    Findings that differ in their subject alone share a row.
+    """
+    rows = [
+        [
+            f'<b style="color: {COLOURS[finding.status]}">'
+            f"{SIGNS[finding.status]}{NBSP}{finding.status.value.upper()}</b>",
+            escape(finding.check),
+            escape(", ".join(subjects)),
+            _reason(finding),
+            escape(_whole(casework.value(finding.measured, finding.unit))),
+            escape(_required(finding, casework)),
+        ]
+        for finding, subjects in _alike(report.worst_first())
+    ]
+    heads = ("status", "check", "of", "why", "measured", "required")
+    return Shown(
+        f"<p>{escape(report.tally)}</p>"
+        + _table("findings", heads, rows)
+        + f"<p><b>Not checked here:</b> {escape(', '.join(NOT_CHECKED))}.<br>"
+        + f"<b>Caution:</b> {escape(CAUTION)}</p>",
+        findings_text(report),
+    )
+
+
+def findings_text(report: Report) -> str:
+    """How many findings of each check have which status, worst first, and the sum of each."""
+    counts = Counter((f.status, f.check) for f in report.worst_first())
+    lines = [f"{count:3}  {s.value.upper():8}{check}" for (s, check), count in counts.items()]
+    return "\n".join([*lines, report.tally])
+
+
+def cut_table(casework: Casework) -> Shown:
+    """The cut list: one row a board with its finished, cut and rough size."""
+    system = casework.design.shop.units
+
+    def sides(size: Size) -> str:
+        width, length = (_whole(text(s, system, unit=False)) for s in (size.width, size.length))
+        return f"{width}{NBSP}× {length}"
+
+    def thick(size: Size) -> str:
+        return decimal(size.thickness, system).removesuffix(f" {system.value}")
+
+    heads = ("mark", "board", "material", "T", "finished", "cut", "rough", "grain", "edging")
+    rows = [
+        (
+            row.mark,
+            row.name,
+            row.material + ("" if row.measured else " (thickness not measured)"),
+            thick(row.finished),
+            sides(row.finished),
+            sides(row.cut),
+            sides(row.rough) + (f" ({row.pieces} of {thick(row.rough)})" if row.pieces > 1 else ""),
+            row.grain.value,
+            row.edging,
+            row.fit.formula(system) if row.fit else "",
+        )
+        for row in cut_list(casework)
+    ]
+    return Shown(
+        _table("cut-list", (*heads, "cut to fit"), ([escape(cell) for cell in row] for row in rows))
+        + f"<p>All in {UNIT_WORDS[system]}: T thickness, then width × length, the length along the "
+        "grain. Cut is less the edging; rough is what to take out of the sheet.</p>",
+        cut_list_text(casework),
+    )
+
+
+def cut_list_text(casework: Casework) -> str:
+    """The cut list in three columns: mark, board, cut size."""
+    system, rows = casework.design.shop.units, cut_list(casework)
+    width = max(len(row.name) for row in rows)
+    return "\n".join(
+        f"{row.mark:3}{row.name:{width}}  {_size(row.cut, system)}"
+        + ("  cut to fit" if row.fit else "")
+        for row in rows
+    )
+
+
+def _alike(findings: Iterable[Finding]) -> list[tuple[Finding, list[str]]]:
+    """Findings that differ in nothing but what they are about, each with its subjects."""
+    subjects: dict[Finding, list[str]] = {}
+    for finding in findings:
+        rest = replace(finding, subject="", boards=())
+        subjects.setdefault(rest, []).append(finding.subject)
+    return list(subjects.items())
+
+
+def _reason(finding: Finding) -> str:
+    """Why, what would cure it, and what it stands on, as HTML."""
+    parts = [escape(finding.why)]
+    if finding.fix:
+        parts.append(
+            f"<b>Try</b> <code>{escape(finding.fix.parameter)} = {escape(finding.fix.value)}</code>"
+        )
+    if finding.assumes:
+        parts.append(f"<small>Assumes: {escape(finding.assumes)}.</small>")
+    parts.append(f"<small>Source: {escape(source(finding.source).citation)}.</small>")
+    return "<br>".join(parts)
+
+
+def _required(finding: Finding, casework: Casework) -> str:
+    value = _whole(casework.value(finding.required, finding.unit))
+    return value if finding.required is None else f"{finding.sense.value} {value}"
+
+
+def _whole(words: str) -> str:
+    """Words that no line break parts."""
+    return words.replace(" ", NBSP)
+
+
+def _size(size: Size, system: System) -> str:
+    """`0.719 × 21 × 77 9/16 in`."""
+    thickness = decimal(size.thickness, system).removesuffix(f" {system.value}")
+    sides = (text(side, system, unit=False) for side in (size.width, size.length))
+    return " × ".join((thickness, *sides)) + f" {system.value}"
+
+
+def _table(name: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """An HTML table of cells that are HTML already."""
+    left = "text-align: left; vertical-align: top"
+    wide = {"why": "; width: 45%"}
+    head = "".join(
+        f'<th scope="col" style="{left}{wide.get(word, "")}">{escape(word)}</th>' for word in heads
+    )
+    body = "".join(
+        "<tr>" + "".join(f'<td style="{left}">{cell}</td>' for cell in row) + "</tr>"
+        for row in rows
+    )
+    return f'<table class="kit-{name}"><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>'

@@ -1,0 +1,225 @@
+import re
+import sys
+from base64 import b64decode
+from html.parser import HTMLParser
+from xml.etree import ElementTree
+
+import pytest
+
+from kit.checks import NOT_CHECKED, check
+from kit.finding import Finding, Fix, Report, Sense, Status
+from kit.notebook import LiveView, Shown, cut_list_text, cut_table, findings, look, picture, view
+
+WIDGET = "application/vnd.jupyter.widget-view+json"
+HOSTILE = '<script>alert("x")</script> & "sons"'
+
+
+class Page(HTMLParser):
+    """The tags of an HTML text, and the text of each cell by rows."""
+
+    def __init__(self, html):
+        super().__init__()
+        self.tags, self.rows, self.attributes, self.in_table = [], [], [], False
+        self.feed(html)
+
+    def handle_starttag(self, tag, attributes):
+        self.tags.append(tag)
+        self.attributes += [name for name, _ in attributes]
+        if tag == "tr":
+            self.in_table = True
+            self.rows.append([])
+        elif tag in {"td", "th"}:
+            self.rows[-1].append("")
+
+    def handle_endtag(self, tag):
+        self.in_table &= tag != "table"
+
+    def handle_data(self, data):
+        if self.in_table and self.rows[-1]:
+            self.rows[-1][-1] += data.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def rows(shown):
+    head, *body = Page(shown.html).rows
+    return [dict(zip(head, row, strict=True)) for row in body]
+
+
+def finding(status, check_name="doors stay in", **changes):
+    values = {
+        "subject": "door-1",
+        "measured": 1.0,
+        "required": 2.0,
+        "sense": Sense.AT_LEAST,
+        "unit": "mm",
+        "why": "It is so.",
+        "source": "common-practice",
+    }
+    return Finding(check=check_name, status=status, **values | changes)
+
+
+@pytest.fixture
+def no_view_yet(monkeypatch):
+    monkeypatch.setattr(look, "_live", None)
+
+
+@pytest.fixture
+def hostile(rebuilt):
+    return rebuilt({"name": HOSTILE, "gear.0.name": "\"><img src=x onerror='alert(1)'>"})
+
+
+def test_findings_come_worst_first_with_a_word_and_a_sign(example):
+    report = Report((*map(finding, (Status.OK, Status.WATCH, Status.UNKNOWN, Status.FAIL)),))
+    shown = [row["status"] for row in rows(findings(report, example))]
+    assert shown == ["✗ FAIL", "? UNKNOWN", "! WATCH", "✓ OK"]
+
+
+def test_findings_say_what_was_measured_in_the_units_of_the_design(example, rebuilt):
+    report = Report((finding(Status.FAIL, measured=63.5, required=None),))
+    (row,) = rows(findings(report, example))
+    assert (row["measured"], row["required"]) == ("2 1/2 in", "not known")
+    (row,) = rows(findings(report, rebuilt({"shop.units": "mm"})))
+    assert row["measured"] == "63.5 mm"
+
+
+def test_findings_tell_source_assumption_and_fix(example):
+    fix = Fix("doors.top_depth", "3/8 in")
+    report = Report((finding(Status.FAIL, assumes="a flat top", fix=fix),))
+    (row,) = rows(findings(report, example))
+    assert "Common practice of the trade, no source" in row["why"]
+    assert "Assumes: a flat top." in row["why"]
+    assert "Try doors.top_depth = 3/8 in" in row["why"]
+
+
+def test_every_finding_is_told_and_only_like_ones_share_a_row(example):
+    report = check(example)
+    told = [
+        (row["check"], subject)
+        for row in rows(findings(report, example))
+        for subject in row["of"].split(", ")
+    ]
+    assert sorted(told) == sorted((f.check, f.subject) for f in report)
+    two = Report((finding(Status.OK), finding(Status.OK, subject="door-2", measured=3.0)))
+    assert len(rows(findings(two, example))) == 2
+
+
+def test_findings_end_with_what_is_not_checked_and_the_caution(example):
+    end = findings(check(example), example).html.rpartition("</table>")[2]
+    assert all(subject in end for subject in NOT_CHECKED)
+    assert "Anchor the console and the screen to the wall" in end
+
+
+def test_the_cut_table_has_every_board(example):
+    table = rows(cut_table(example))
+    assert [row["board"] for row in table] == [board.name for board in example.boards]
+    top = table[0]
+    # 3/4 in stock that measures 0.71875 in: 78 in less two sides, plus two rabbets 1/2 in deep
+    assert (top["T"], top["finished"]) == ("0.719", "21 × 77 9/16")
+    assert [line.split()[1] for line in cut_list_text(example).splitlines()] == [
+        board.name for board in example.boards
+    ]
+
+
+def test_the_cut_table_tells_the_layers_of_a_laminated_board(rebuilt):
+    shelf = {"bay": 1, "clear_below": "8 in", "stock": "walnut-ply-1/2", "layers": 2}
+    row = next(r for r in rows(cut_table(rebuilt({"shelf.1": shelf}))) if r["board"] == "shelf-1")
+    assert row["T"] == "0.943"
+    assert row["rough"].endswith("(2 of 0.472)")
+
+
+def test_names_from_a_design_file_stay_text(hostile):
+    pages = [findings(check(hostile), hostile), cut_table(hostile), picture(hostile)]
+    for page in map(Page, (shown.html for shown in pages)):
+        assert not {"script"} & set(page.tags)
+        assert not [name for name in page.attributes if name.startswith("on")]
+    assert Page(findings(check(hostile), hostile).html).tags.count("img") == 0
+    assert "<img src=x" in str(rows(findings(check(hostile), hostile)))
+
+
+def test_the_tree_of_the_view_holds_plain_names_only(hostile):
+    # the viewer writes them into its page as they are
+    from kit.solid.scene import scene
+
+    shapes = scene(hostile, gear=True)["shapes"]
+    names = [shapes["name"], *(part["name"] for part in shapes["parts"])]
+    assert all(re.fullmatch(r"[a-z0-9-]+", name) for name in names)
+
+
+def test_the_scene_has_every_board_by_name_in_its_colour(example):
+    from kit.solid import tint
+    from kit.solid.scene import scene
+
+    shapes = scene(example)["shapes"]
+    colours = {part["name"]: part["color"] for part in shapes["parts"]}
+    assert list(colours) == [board.name for board in example.boards]
+    for board in example.boards:
+        wanted = [round(255 * share) for share in tint(board)]
+        got = [int(colours[board.name][i : i + 2], 16) for i in (1, 3, 5)]
+        assert got == pytest.approx(wanted, abs=1)
+    low, high = example.box.lo, example.box.hi
+    box = shapes["bb"]
+    assert [box[f"{axis}min"] for axis in "xyz"] == pytest.approx(low, abs=1e-3)
+    assert [box[f"{axis}max"] for axis in "xyz"] == pytest.approx(high, abs=1e-3)
+    assert len(scene(example, gear=True)["shapes"]["parts"]) == len(example.boards) + 4
+
+
+def test_a_notebook_has_one_view(example, no_view_yet):
+    first = view(example, gear=True)
+    assert isinstance(first, LiveView)
+    widget = first.widget
+    assert view(example) is first
+    assert first.widget is widget
+    assert len(widget.shapes["shapes"]["parts"]) == len(example.boards)
+
+
+def test_an_update_keeps_the_camera(example, no_view_yet):
+    shown = view(example)
+    assert shown.widget.reset_camera == "iso"
+    camera = {"position": (1.0, 2.0, 3.0), "quaternion": (0.0, 0.0, 0.0, 1.0)}
+    camera |= {"target": (4.0, 5.0, 6.0), "zoom": 1.5}
+    for name, value in camera.items():
+        setattr(shown.widget, name, value)  # as the browser does when the view is turned
+    view(example, gear=True)
+    assert shown.widget.reset_camera == "keep"
+    assert {name: getattr(shown.widget, name) for name in camera} == camera
+    before = shown.widget
+    shown._repr_mimebundle_()  # shown anew, as when its cell runs again
+    assert shown.widget is not before
+    assert {name: getattr(shown.widget, name) for name in camera} == camera
+
+
+def test_showing_the_view_again_lets_go_of_the_last(example, no_view_yet):
+    shown = view(example)
+    first = shown._repr_mimebundle_()
+    before = shown.widget
+    second = shown._repr_mimebundle_()
+    assert first[WIDGET] != second[WIDGET]
+    assert before.disposed
+    assert before.shapes is None
+    assert second["text/plain"] == "Film room console: run this cell for the live 3D view."
+
+
+def test_the_view_is_quiet(example, no_view_yet, capfd):
+    view(example, gear=True)._repr_mimebundle_()
+    view(example)
+    assert capfd.readouterr() == ("", "")
+
+
+@pytest.mark.parametrize("package", ["cad_viewer_widget", "ocp_tessellate"])
+def test_without_the_viewer_there_is_the_picture(example, no_view_yet, monkeypatch, package):
+    monkeypatch.delitem(sys.modules, "kit.solid.scene", raising=False)
+    for name in [name for name in sys.modules if name.partition(".")[0] == package]:
+        monkeypatch.delitem(sys.modules, name)
+    monkeypatch.setitem(sys.modules, package, None)
+    shown = view(example)
+    assert isinstance(shown, Shown)
+    assert package in shown.plain
+    assert shown.plain.count("\n") == 0
+    assert picture(example).html in shown.html
+
+
+def test_the_picture_is_the_same_svg_each_time(example):
+    shown = picture(example)
+    assert shown == picture(example)
+    data = re.search(r'src="data:image/svg\+xml;base64,([^"]+)"', shown.html)
+    assert ElementTree.fromstring(b64decode(data[1])).tag == "{http://www.w3.org/2000/svg}svg"
+    assert 'alt="Picture of Film room console"' in shown.html
