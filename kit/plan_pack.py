@@ -123,7 +123,7 @@ def _shop_pages(
     plan = sheet_plan(casework, Effort.FINAL, progress=lambda stock: progress(f"sheets: {stock}"))
     put("sheets.json", sheet_data.sheets_json(casework, plan))
     put("cut-order.csv", sheet_data.cuts_csv(casework, plan, units))
-    drawn = [(one, sheet) for one in plan.sheets for sheet in one.layout.sheets]
+    drawn = [(one, sheet) for one in plan.stocks for sheet in one.layout.sheets]
     for number, (one, sheet) in enumerate(drawn, start=1):
         put(f"sheets-{number}.svg", sheet_svg(casework, one, sheet, units=units))
     progress("lists and labels")

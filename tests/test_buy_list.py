@@ -17,7 +17,7 @@ from kit.hardware import finishes, glue, grommets
 from kit.making.areas import contact_mm2, finish_mm2, glue_mm2
 from kit.making.buy_list import BuyKind, Measure, buy_list, printed, to_csv, total
 from kit.making.buy_list.row import in_short
-from kit.making.buy_list.wood import stock_lengths
+from kit.making.sheets import sheet_plan
 from kit.materials import lumber
 from kit.units import System, length
 from strategies import built
@@ -153,9 +153,9 @@ def test_rods_by_hand(rebuilt):
     one = pieces[0].length
     assert all(f.length == pytest.approx(one) for f in pieces)
     assert one == pytest.approx(32 + 0.21875 * IN)
-    row = rows_of(casework)["birch-rod-1/4"]
+    row = rows_of(casework, sheets=sheet_plan(casework).bought)["birch-rod-1/4"]
     assert row.need == pytest.approx(count * one)
-    a_rod = int((914 - 50 + 3.2) // (one + 3.2))
+    a_rod = int((914 - 50 + 2.2) // (one + 2.2))  # the track saw takes 2.2 mm
     assert a_rod == 21
     assert row.buy == math.ceil(count / a_rod)
 
@@ -174,7 +174,7 @@ def test_legs_are_ripped_side_by_side(rebuilt):
             }
         }
     )
-    row = rows_of(casework)["walnut-board-8/4"]
+    row = rows_of(casework, sheets=sheet_plan(casework).bought)["walnut-board-8/4"]
     assert row.need == pytest.approx(4 * 6 * IN)
     assert (row.buy, row.pack) == (1, 2440)
 
@@ -187,28 +187,12 @@ def test_long_lippings_need_more_lengths(rebuilt):
         "clear_below": "8 in",
         "lipping": {"stock": "walnut-lipping-1/4", "thickness": "1/4 in", "height": "1 in"},
     }
-    rows = rows_of(rebuilt({"shelf.1": shelf}))
+    casework = rebuilt({"shelf.1": shelf})
+    rows = rows_of(casework, sheets=sheet_plan(casework).bought)
     row = rows["walnut-lipping-1/4"]
     assert row.buy == 1
     assert row.need == pytest.approx(21.65 * IN, abs=0.1 * IN)
     assert lumber(row.key).length_max_mm == row.pack
-
-
-@pytest.mark.parametrize(
-    ("pieces", "lengths"),
-    [
-        # 2440 mm less 25 mm at each end: 2390 mm are of use; a saw cut takes 3.2 mm
-        ([(200, 2390)], 1),
-        ([(200, 1193.4)] * 2, 1),
-        ([(200, 1195.0)] * 2, 2),
-        # side by side: 2 x 98.4 + 3.2 = 200 mm
-        ([(98.4, 2390)] * 2, 1),
-        ([(98.5, 2390)] * 2, 2),
-        ([(60, 2390), (60, 2000), (60, 380), (60, 2390)], 1),
-    ],
-)
-def test_stock_lengths_by_hand(pieces, lengths):
-    assert stock_lengths(pieces, lumber("walnut-board-4/4")) == lengths
 
 
 def test_edging_narrower_than_the_board_says_so(rebuilt):

@@ -136,6 +136,34 @@ def test_rough_boards_are_larger_by_the_allowance_of_the_table_saw(rebuilt):
     assert finish_of(top.board, casework.design.shop) is Finish.GUIDE
 
 
+def test_solid_wood_is_ripped_side_by_side_and_glued_where_it_is_wide(rebuilt):
+    # Legs 44 mm square from a board 200 mm wide; a lipping 60 mm high from strips sold 50 mm wide.
+    legs = {"kind": "legs", "height": "6 in", "rail_height": "3 in", "leg": "44 mm"}
+    shelf = {
+        "bay": 2,
+        "clear_below": "10 in",
+        "lipping": {"stock": "walnut-lipping-1/4", "thickness": "6 mm", "height": "60 mm"},
+    }
+    casework = rebuilt(
+        {"base": legs | {"leg_stock": "walnut-board-8/4"}, "shelf.2": shelf, "gear.4.on": "bottom"}
+    )
+    plan = sheet_plan(casework)
+    by_key = {p.stock.key: p for p in plan.lumber}
+    assert plan.bought["walnut-board-8/4"] == 1
+    strips = by_key["walnut-lipping-1/4"].parts
+    assert [part.name for part in strips] == [f"shelf-2-lipping ({n} of 2)" for n in (1, 2)]
+    assert all(part.piece.width_mm == pytest.approx(30) for part in strips)
+
+
+def test_rods_are_laid_out_by_the_piece(rebuilt):
+    casework = rebuilt({"case.pins": {"spacing": "50 mm"}})
+    layout = sheet_plan(casework).rods["birch-rod-1/4"]
+    laid = [p.piece.length_mm for sheet in layout.sheets for p in sheet.placements]
+    lines = [f for f in casework.fastenings if f.item == "birch-rod-1/4"]
+    assert len(laid) == sum(f.count for f in lines)
+    assert sum(laid) == pytest.approx(sum(f.count * f.length for f in lines))
+
+
 def test_stopping_a_layout_leaves_at_once(example):
     with pytest.raises(CancelledError):
         sheet_plan(example, Effort.FINAL, cancelled=lambda: True)

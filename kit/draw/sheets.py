@@ -6,6 +6,7 @@ offcuts worth keeping are dashed and named, and every cut carries its number in 
 the work.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kit.casework import Casework
@@ -19,6 +20,8 @@ WIDTH = 1120.0
 MARGIN, HEAD, FOOT = 34.0, 64.0, 30.0
 #: Sizes of text in px: greatest and least in a board, and the rest.
 LARGEST, LEAST, PLAIN = 17.0, 7.0, 13.0
+#: Text is turned only where it would be smaller than this, px.
+SMALL = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +48,9 @@ def sheet_svg(
     length, width = sheet.sheet.length_mm, sheet.sheet.width_mm
     scale = _Scale((WIDTH - 2 * MARGIN) / length, width)
     height = HEAD + width * scale.per_mm + FOOT
+    word = "sheet" if plan.stock.sheet_sizes else "length"
     title = (
-        f"{plan.stock.label}: sheet {sheet.number} of {len(plan.layout.sheets)}, "
+        f"{plan.stock.label}: {word} {sheet.number} of {len(plan.layout.sheets)}, "
         f"{text(length, system)} x {text(width, system)}"
     )
     canvas = Canvas.of(WIDTH, height, f"{casework.design.name}. {title}")
@@ -110,7 +114,7 @@ def _offcut(canvas: Canvas, scale: _Scale, node: CutNode, name: str, system: Sys
     ):
         canvas.line(x1, y1, x2, y2, width=0.8, dash="5 3")
     size = f"{text(node.rect.length_mm, system)} x {text(node.rect.width_mm, system)}"
-    _lines(canvas, (x, y, w, h), [(name, False), (size, False)], largest=PLAIN)
+    _lines(canvas, (x, y, w, h), [(name, size), (name,)], largest=PLAIN)
 
 
 def _board(
@@ -124,12 +128,14 @@ def _board(
     x, y, w, h = scale.rect(placement.rect)
     canvas.rect(x, y, w, h, fill="#ffffff", line=1.4)
     piece = placement.piece
-    label = f"{casework.marks[part.board.name]}  {part.name}"
+    mark = casework.marks[part.board.name]
+    label = f"{mark}  {part.name}"
     size = f"{text(piece.width_mm, system)} x {text(piece.length_mm, system)}"
     arrow = min(16.0, 0.22 * min(w, h))
     across = w < h
     room = (x + arrow, y, w - arrow, h) if across else (x, y, w, h - arrow)
-    _lines(canvas, room, [(label, True), (size, False)], largest=LARGEST)
+    choices = [(label, size), (f"{label}  {size}",), (label,), (mark,)]
+    _lines(canvas, room, choices, largest=LARGEST, bold=True)
     _grain(canvas, (x, y, w, h), arrow, placement)
 
 
@@ -156,27 +162,34 @@ def _grain(
 def _lines(
     canvas: Canvas,
     box: tuple[float, float, float, float],
-    lines: list[tuple[str, bool]],
+    choices: Sequence[Sequence[str]],
     *,
     largest: float,
+    bold: bool = False,
 ) -> None:
-    """Lines of text as large as the box allows, turned where it is narrow; never outside it."""
+    """The first of the choices of lines that is readable in the box; the last in any case.
+
+    As large as the box allows, never outside it, turned where that is larger; `bold` holds
+    for the first line.
+    """
     x, y, w, h = box
-    upright = w >= h or w > 1.15 * max(text_width(words, LEAST) for words, _ in lines)
-    along, across = (w, h) if upright else (h, w)
-    longest = max(text_width(words, 1.0) for words, _ in lines)
-    size = min(largest, 0.94 * along / longest, 0.8 * across / (1.25 * len(lines)))
-    if size < LEAST and len(lines) > 1:
-        _lines(canvas, box, [(" ".join(w for w, _ in lines), lines[0][1])], largest=largest)
-        return
-    size = max(size, 4.5)
-    for number, (words, bold) in enumerate(lines):
+    fitted = [(lines, *_fitted(lines, w, h, largest)) for lines in choices]
+    lines, size, upright = next((one for one in fitted if one[1] >= LEAST), fitted[-1])
+    for number, words in enumerate(lines):
         shift = (number - (len(lines) - 1) / 2) * 1.25 * size
-        cx, cy = x + w / 2, y + h / 2
-        if upright:
-            canvas.text(cx, cy + shift, words, size=size, bold=bold)
-        else:
-            canvas.text(cx + shift, cy, words, size=size, bold=bold, upright=False)
+        at = (x + w / 2, y + h / 2 + shift) if upright else (x + w / 2 + shift, y + h / 2)
+        canvas.text(*at, words, size=size, bold=bold and number == 0, upright=upright)
+
+
+def _fitted(lines: Sequence[str], w: float, h: float, largest: float) -> tuple[float, bool]:
+    """The size in px of lines that fill a box, and whether they stand upright in it."""
+    longest = max(text_width(words, 1.0) for words in lines)
+
+    def size(along: float, across: float) -> float:
+        return min(largest, 0.94 * along / longest, 0.8 * across / (1.25 * len(lines)))
+
+    level, turned = size(w, h), size(h, w)
+    return (turned, False) if level < SMALL and turned > level else (level, True)
 
 
 def _cut_mark(canvas: Canvas, scale: _Scale, cut: SawCut, kerf: float) -> None:

@@ -15,7 +15,7 @@ def sheets_json(casework: Casework, plan: SheetPlan) -> str:
     content = {
         "unit": "mm",
         "origin": "lower left corner of the untrimmed sheet; x along the face grain",
-        "stocks": [_stock(casework, one) for one in (*plan.sheets, *plan.lumber)],
+        "stocks": [_stock(casework, one) for one in plan.stocks],
     }
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
 
@@ -24,7 +24,7 @@ def printed_cuts(casework: Casework, plan: SheetPlan, system: System) -> list[di
     """Every saw cut in the order of the work, as printed in one display system."""
     marks = casework.marks
     lines = []
-    for one in plan.sheets:
+    for one in plan.stocks:
         part_of = {part.name: part for part in one.parts}
         for sheet in one.layout.sheets:
             for cut in cut_order(sheet, one.layout.kerf_mm):

@@ -2,10 +2,12 @@
 
 Every layer of every board becomes a piece of its rough size, larger by the allowance of the
 table saw where it gets its final size there. Sheets are those the design names, else sheets
-of the usual size, of which as many as needed can be bought. Solid wood is laid out in one
-dimension from stock lengths.
+of the usual size, of which as many as needed can be bought. Solid wood comes from stock
+lengths, strips side by side where the width allows; rods in one dimension.
 """
 
+import math
+from collections import Counter
 from collections.abc import Callable, Sequence
 from concurrent.futures import CancelledError
 from dataclasses import dataclass
@@ -14,14 +16,20 @@ from functools import cached_property
 
 from kit.board import Board, Grain
 from kit.casework import Casework
+from kit.components.made import Means
 from kit.errors import BuildError
 from kit.making.nesting.guillotine import GrainCost, final_layout, grain_cost, live_layout
 from kit.making.nesting.layout import Layout, Piece, Rect, Sheet, Trims
 from kit.making.nesting.strips import StockLength, Strip, strip_layout
-from kit.materials import Lumber, Stock, material
+from kit.materials import Lumber, Stock
+from kit.materials import lumber as lumber_row
 from kit.shop import SheetOnHand, Shop
 
 __all__ = ["CancelledError", "Effort", "Finish", "SheetPlan", "StockPlan", "sheet_plan"]
+
+
+#: Lost at each end of a stock length, mm. Common practice, no source.
+END_LOSS = 25.0
 
 
 class Effort(Enum):
@@ -42,11 +50,10 @@ class Finish(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One piece to cut: a layer of a board. `name` is that of the piece in the layout."""
+    """One piece to cut: a layer or strip of a board. `name` is the piece's in the layout."""
 
     name: str
     board: Board
-    layer: int
     finish: Finish
     piece: Piece
 
@@ -72,24 +79,31 @@ class StockPlan:
 
 @dataclass(frozen=True, kw_only=True)
 class SheetPlan:
-    """The layouts of a design: sheet goods, then solid wood, each in build order."""
+    """The layouts of a design: sheet goods, then solid wood, each in build order; rods by key."""
 
     sheets: tuple[StockPlan, ...]
     lumber: tuple[StockPlan, ...]
+    rods: dict[str, Layout]
+
+    @property
+    def stocks(self) -> tuple[StockPlan, ...]:
+        """Sheet goods and solid wood together."""
+        return (*self.sheets, *self.lumber)
 
     @cached_property
     def bought(self) -> dict[str, int]:
-        """Full sheets needed by key of the stock, offcuts on hand not counted."""
-        return {plan.stock.key: plan.layout.full_sheets for plan in self.sheets}
+        """Full sheets and stock lengths by key of the stock, offcuts on hand not counted."""
+        count: Counter[str] = Counter()
+        for plan in self.stocks:
+            count[plan.stock.key] += plan.layout.full_sheets
+        for key, layout in self.rods.items():
+            count[key] += layout.full_sheets
+        return dict(count)
 
     @cached_property
     def sheet_names(self) -> dict[str, str]:
         """By board name, what it is cut from, as printed: `sheet 1, 2` of its stock."""
-        boards = {
-            part.board.name: part.board
-            for plan in (*self.sheets, *self.lumber)
-            for part in plan.parts
-        }
+        boards = {part.board.name: part.board for plan in self.stocks for part in plan.parts}
         return {
             name: ("sheet " if board.stock.sheet_sizes else "length ")
             + ", ".join(map(str, self.sheet_numbers(board)))
@@ -100,7 +114,7 @@ class SheetPlan:
         """The numbers of the sheets that a board is cut from, within its stock."""
         numbers = {
             plan.sheet_of[part.name]
-            for plan in (*self.sheets, *self.lumber)
+            for plan in self.stocks
             for part in plan.parts
             if part.board.name == board.name
         }
@@ -130,7 +144,7 @@ def sheet_plan(
             sheets.append(_sheet_goods(casework, stock, parts, effort, budget_s, cancelled))
         else:
             lumber.append(_solid_wood(casework, stock, parts))
-    return SheetPlan(sheets=tuple(sheets), lumber=tuple(lumber))
+    return SheetPlan(sheets=tuple(sheets), lumber=tuple(lumber), rods=_rods(casework))
 
 
 def _sheet_goods(
@@ -157,39 +171,59 @@ def _sheet_goods(
 
 
 def _solid_wood(casework: Casework, stock: Stock, parts: Sequence[Part]) -> StockPlan:
-    """Strips are ripped from boards as wide as the widest; only their lengths are laid out."""
-    row = material(stock.key)
-    assert isinstance(row, Lumber)
-    for part in parts:
-        if part.board.rough.width > row.width_max_mm:
-            raise BuildError(
-                f"{part.board.name} is {part.board.rough.width:.1f} mm wide, and {stock.label} "
-                f"comes up to {row.width_max_mm:.0f} mm; glue it up, or use a sheet."
-            )
+    row = lumber_row(stock.key)
+    length = Sheet(
+        name=stock.label,
+        length_mm=row.length_max_mm,
+        width_mm=row.width_max_mm,
+        trims=Trims(left_mm=END_LOSS, right_mm=END_LOSS),
+    )
     kerf = casework.design.shop.sheet_saw.kerf_mm
-    strips = [Strip(part.name, part.piece.length_mm, stock.key) for part in parts]
-    lengths = [StockLength(f"{stock.key}", row.length_max_mm, section=stock.key)]
-    (layout,) = strip_layout(strips, lengths, kerf).values()
+    layout = live_layout([part.piece for part in parts], [length], kerf)
     return StockPlan(stock=stock, parts=tuple(parts), layout=layout, grain_cost=None)
 
 
+def _rods(casework: Casework) -> dict[str, Layout]:
+    """The layout of each rod by its key: every cross pin out of stock lengths."""
+    strips = [
+        Strip(f"{line.board} to {line.to} {number}", line.length or 0.0, line.item)
+        for line in casework.fastenings
+        if line.means is Means.CROSS_PINS and line.item is not None
+        for number in range(1, line.count + 1)
+    ]
+    rows = [lumber_row(key) for key in dict.fromkeys(strip.section for strip in strips)]
+    lengths = [
+        StockLength(row.key, row.length_max_mm, section=row.key, end_trim_mm=END_LOSS)
+        for row in rows
+    ]
+    return strip_layout(strips, lengths, casework.design.shop.sheet_saw.kerf_mm)
+
+
 def _parts(casework: Casework, board: Board, matches: dict[str, str]) -> list[Part]:
+    """The pieces of a board: its layers, or the strips that a wide board of wood is glued of."""
     shop = casework.design.shop
     finish = finish_of(board, shop)
     extra = shop.table_saw.allowance if finish is Finish.TABLE_SAW and shop.table_saw else 0.0
     size = board.rough
+    strips = 1 if board.stock.sheet_sizes else _strips(size.width, lumber_row(board.stock.key))
+    count = board.layers * strips
     parts = []
-    for layer in range(1, board.layers + 1):
-        name = board.name if board.layers == 1 else f"{board.name} ({layer} of {board.layers})"
+    for number in range(1, count + 1):
+        name = board.name if count == 1 else f"{board.name} ({number} of {count})"
         piece = Piece(
             name,
             size.length + extra,
-            size.width + extra,
+            size.width / strips + extra,
             grain_locked=board.grain is Grain.LOCKED,
             match=matches.get(board.name),
         )
-        parts.append(Part(name, board, layer, finish, piece))
+        parts.append(Part(name, board, finish, piece))
     return parts
+
+
+def _strips(width: float, row: Lumber) -> int:
+    """How many strips of equal width make a board wider than its wood is sold."""
+    return math.ceil(width / row.width_max_mm - 1e-9)
 
 
 def finish_of(board: Board, shop: Shop) -> Finish:

@@ -2,22 +2,19 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
-from kit.board import Board
 from kit.casework import Casework
 from kit.components.made import Means
 from kit.hardware import edgings
 from kit.making.buy_list.row import BuyKind, BuyRow, Measure, Money, in_short, price_of
-from kit.materials import Lumber, lumbers, material, wood
+from kit.materials import lumber, wood
 from kit.units import MM_PER_INCH
 
 #: Each strip of edging is cut longer by an inch an end and trimmed; and a share is spare.
 #: Common practice, no source.
 STRIP_OVER, EDGING_SPARE = 2 * MM_PER_INCH, 0.05
-#: Lost at each end of a stock length, and at each saw cut, mm.
-END_LOSS, SAW = 25.0, 3.2
 
 
 def _sheet_price(casework: Casework, key: str) -> Money | None:
@@ -66,68 +63,39 @@ def sheet_rows(casework: Casework, laid_out: Mapping[str, int]) -> Iterator[BuyR
 
 def lumber_rows(casework: Casework, laid_out: Mapping[str, int]) -> Iterator[BuyRow]:
     """Solid wood by the stock length: boards, lippings, legs, and rods for cross pins."""
-    strips: dict[str, list[tuple[float, float]]] = defaultdict(list)
+    need: dict[str, float] = defaultdict(float)
+    area: dict[str, float] = defaultdict(float)
     names: dict[str, list[str]] = defaultdict(list)
     for board in casework.boards:
         if not board.stock.sheet_sizes:
-            rough = board.rough
-            strips[board.stock.key] += board.layers * _strips(rough.width, rough.length, board)
-            names[board.stock.key].append(board.name)
+            key, rough = board.stock.key, board.rough
+            need[key] += board.layers * rough.length
+            area[key] += board.layers * rough.length * rough.width
+            names[key].append(board.name)
     for fastening in casework.fastenings:
         if fastening.means is Means.CROSS_PINS and fastening.item is not None:
-            rod = lumbers()[fastening.item]
-            strips[rod.key] += [(rod.width_max_mm, fastening.length or 0.0)] * fastening.count
+            rod, length = lumber(fastening.item), fastening.count * (fastening.length or 0.0)
+            need[rod.key] += length
+            area[rod.key] += length * rod.width_max_mm
             names[rod.key].append(f"{fastening.board} to {fastening.to}")
-    for key, pieces in strips.items():
-        row = material(key)
-        assert isinstance(row, Lumber)
+    for key, length in need.items():
+        row = lumber(key)
+        count = laid_out.get(key)
+        least = math.ceil(area[key] / (row.length_max_mm * row.width_max_mm))
         yield BuyRow(
             kind=BuyKind.LUMBER,
             key=key,
             label=f"{row.nominal} {wood(row.wood).name} {row.form.value}",
-            need=sum(length for _, length in pieces),
+            need=length,
             measure=Measure.LENGTH,
-            buy=laid_out.get(key, stock_lengths(pieces, row)),
+            buy=least if count is None else count,
             sold_as="length",
             pack=row.length_max_mm,
-            allowance="ends and saw cuts; strips side by side where the width allows",
+            allowance="ends and saw cuts not reckoned" if count is None else "as laid out",
             purpose=in_short(names[key]),
+            at_least=count is None,
             price=price_of(casework, key),
         )
-
-
-def _strips(width: float, length: float, board: Board) -> list[tuple[float, float]]:
-    """A board as pieces that its lumber is sold wide and long enough for."""
-    row = material(board.stock.key)
-    assert isinstance(row, Lumber)
-    across = math.ceil(width / row.width_max_mm - 1e-9)
-    along = math.ceil(length / (row.length_max_mm - 2 * END_LOSS) - 1e-9)
-    return [(width / across, length / along)] * (across * along)
-
-
-def stock_lengths(pieces: Sequence[tuple[float, float]], row: Lumber) -> int:
-    """How many stock lengths give these (width, length) pieces: first fit, longest first.
-
-    Pieces of one width stand end to end in a strip, and strips of any width side by side.
-    """
-    usable = row.length_max_mm - 2 * END_LOSS
-    strips: list[tuple[float, float]] = []  # width, length left
-    for width, length in sorted(pieces, key=lambda p: (-p[0], -p[1])):
-        for number, (wide, left) in enumerate(strips):
-            if abs(wide - width) < 0.1 and length <= left + 1e-9:
-                strips[number] = (wide, left - length - SAW)
-                break
-        else:
-            strips.append((width, usable - length - SAW))
-    boards: list[float] = []  # width left
-    for width, _ in sorted(strips, reverse=True):
-        for number, left in enumerate(boards):
-            if width <= left + 1e-9:
-                boards[number] = left - width - SAW
-                break
-        else:
-            boards.append(row.width_max_mm - width - SAW)
-    return len(boards)
 
 
 def edging_rows(casework: Casework) -> Iterator[BuyRow]:
