@@ -7,10 +7,14 @@ can be built from it. Errors are a sentence or two on stderr.
 import argparse
 import json
 import os
+import signal
 import sys
+import threading
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
+from types import FrameType
 
 from kit.casework import Casework, build
 from kit.checks import CAUTION, NOT_CHECKED, check
@@ -26,17 +30,40 @@ OK, FAILS, UNREADABLE, CANCELLED = 0, 1, 2, 130
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     options = _parser().parse_args(arguments)
+    with _interrupts() as interrupts:
+        try:
+            return int(options.run(options))
+        except (KeyboardInterrupt, Exception) as error:
+            # Compiled libraries turn an interrupt that reaches them into errors of their own.
+            if interrupts or isinstance(error, KeyboardInterrupt):
+                print("kit: stopped; nothing was changed.", file=sys.stderr)
+                return CANCELLED
+            if isinstance(error, KitError):
+                print(f"kit: {error}", file=sys.stderr)
+                return UNREADABLE
+            if isinstance(error, BrokenPipeError):
+                os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+                return OK
+            raise
+
+
+@contextmanager
+def _interrupts() -> Iterator[list[int]]:
+    """The interrupts (Ctrl-C) that come in meanwhile; each still raises KeyboardInterrupt."""
+    seen: list[int] = []
+
+    def note(number: int, frame: FrameType | None) -> None:
+        seen.append(number)
+        signal.default_int_handler(number, frame)
+
+    if threading.current_thread() is not threading.main_thread():
+        yield seen  # only the main thread may change how signals are handled
+        return
+    before = signal.signal(signal.SIGINT, note)
     try:
-        return int(options.run(options))
-    except KitError as error:
-        print(f"kit: {error}", file=sys.stderr)
-        return UNREADABLE
-    except KeyboardInterrupt:
-        print("kit: stopped; nothing was changed.", file=sys.stderr)
-        return CANCELLED
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return OK
+        yield seen
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -1,4 +1,5 @@
 import json
+import signal
 import subprocess
 import sys
 
@@ -97,3 +98,22 @@ def test_no_traceback_reaches_the_maker(tmp_path):
     assert done.returncode == 2
     assert "Traceback" not in done.stderr
     assert done.stderr.startswith("kit: ")
+
+
+@pytest.mark.parametrize("step", ["sheets", "solids", "manifest"])
+def test_stopping_a_plan_leaves_nothing_behind(tmp_path, step):
+    out = tmp_path / "pack"
+    command = [sys.executable, "-m", "kit", "plan", "--out", str(out)]
+    with subprocess.Popen(
+        command, stderr=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    ) as run:
+        for line in run.stderr:
+            if step in line:
+                run.send_signal(signal.SIGINT)
+                break
+        rest = run.stderr.read()
+        run.wait(timeout=60)
+    assert run.returncode in (130, 0)  # 0 where the last step was done before the signal came
+    assert "Traceback" not in rest
+    assert [p.name for p in tmp_path.iterdir()] == (["pack"] if run.returncode == 0 else [])
+    assert not out.exists() or (out / "manifest.json").is_file()

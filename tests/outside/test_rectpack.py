@@ -1,0 +1,39 @@
+"""Side by side with a general-purpose packing library, in one run.
+
+Source: rectpack (Apache 2.0), all its guillotine algorithms with three sort orders, the best of
+all; the kerf is added to boards and sheet. It can lock the grain of all boards or of none, so
+only such jobs are compared.
+"""
+
+from itertools import count, islice
+
+import pytest
+
+from benchmarks.known_optimum import KERF_MM, known_job, rectpack_sheets
+from kit.making.nesting.guillotine import final_layout, live_layout
+
+
+def fair_jobs(offcut: float, boards: int):
+    for seed in count(300):
+        job = known_job(seed, offcut, boards)
+        if len({piece.grain_locked for piece in job.pieces}) == 1:
+            yield job
+
+
+@pytest.mark.parametrize(("offcut", "boards"), [(0.05, 16), (0.10, 24), (0.15, 32)])
+def test_never_more_sheets_than_rectpack(offcut: float, boards: int, capsys) -> None:
+    live, final, theirs, bound = 0, 0, 0, 0.0
+    for job in islice(fair_jobs(offcut, boards), 3):
+        ours_live = live_layout(job.pieces, [job.sheet], KERF_MM).full_sheets
+        ours = final_layout(job.pieces, [job.sheet], KERF_MM, budget_s=5).full_sheets
+        packed = rectpack_sheets(job)
+        assert ours <= ours_live <= packed
+        live, final, theirs = live + ours_live, final + ours, theirs + packed
+        area = sum(piece.area_mm2 for piece in job.pieces)
+        bound += area / (job.sheet.length_mm * job.sheet.width_mm)
+    with capsys.disabled():
+        print(
+            f"\n{offcut:.0%} offcut, {boards} boards: sheets {final} final, {live} live, "
+            f"{theirs} rectpack; final to rectpack {final / theirs:.2f}, "
+            f"to the area bound {final / bound:.2f}"
+        )
