@@ -13,6 +13,7 @@ import threading
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from types import FrameType
 
@@ -112,12 +113,14 @@ def _check(options: argparse.Namespace) -> int:
 
 def _plan(options: argparse.Namespace) -> int:
     casework, design_text = _load(options.file)
-    units = System(options.units) if options.units else None
+    if options.units:
+        shop = casework.design.shop.model_copy(update={"units": System(options.units)})
+        casework = replace(casework, design=casework.design.model_copy(update={"shop": shop}))
 
     def progress(step: str) -> None:
         print(f"kit: {step} ...", file=sys.stderr)
 
-    pack = write_pack(casework, design_text, options.out, units=units, progress=progress)
+    pack = write_pack(casework, design_text, options.out, progress=progress)
     _tell(casework, pack.report)
     print(f"Wrote {len(pack.files)} files to {pack.folder}: {', '.join(pack.files)}")
     return FAILS if pack.report.failed else OK

@@ -132,7 +132,8 @@ class SetUp:
 
     For bores `width` is the diameter and `fence` the distance to the centre line. `stations`
     are mm along the fence from the datum corner: the centres of bores, start and stop of a
-    stopped cut; empty for a cut that runs through.
+    stopped cut; empty for a cut that runs through. The cut is made `count` times, each `pitch`
+    mm further from the fence.
     """
 
     operation: Operation
@@ -143,6 +144,8 @@ class SetUp:
     against: Surface
     surface: Surface
     stations: tuple[float, ...] = ()
+    count: int = 1
+    pitch: float = 0.0
     note: str = ""
 
 

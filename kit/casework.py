@@ -6,8 +6,9 @@ Everything after this, every check, list, drawing and solid, reads the `Casework
 """
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
 from functools import cached_property
 from string import ascii_uppercase
 
@@ -25,7 +26,7 @@ from kit.components.shelf import shelf_made
 from kit.design import Design
 from kit.errors import BuildError
 from kit.geometry import Box, bounds
-from kit.materials import Stock, stock
+from kit.materials import Stock, material, stock
 from kit.units import MM_PER_INCH, decimal, text
 
 
@@ -133,7 +134,7 @@ def build(design: Design) -> Casework:
     made = Made.of(parts)
     extra = extra_made(design.holes, design.notches, {b.name: b for b in made.boards})
     standing = [(s.bay, m.boards[0]) for s, m in zip(design.shelves, shelves, strict=True)]
-    return Casework(
+    casework = Casework(
         design=design,
         boards=_cut(Made.of([made, extra])),
         frame=shell,
@@ -142,6 +143,28 @@ def build(design: Design) -> Casework:
         gear=place_gear(design.gear, bays, standing),
         fastenings=made.fastenings,
     )
+    _check_names(casework)
+    return casework
+
+
+def _check_names(casework: Casework) -> None:
+    """Refuse what the design file says of boards, openings or materials that are not there."""
+    design = casework.design
+    named = {"measured.cut": design.measured.cut}
+    named |= {f"matched.{i}.boards": m.boards for i, m in enumerate(design.matched, start=1)}
+    for field, names in named.items():
+        _refuse(field, names, casework.by_name)
+    _refuse("measured.opening", design.measured.opening, casework.openings)
+    for key in (*design.measured.thickness, *(sheet.stock for sheet in design.sheets)):
+        material(key)  # a sheet that this design does not use may stand in the file
+
+
+def _refuse(field: str, names: Iterable[str], there: Mapping[str, object]) -> None:
+    for name in names:
+        if name not in there:
+            near = get_close_matches(name, there, n=1)
+            hint = f"did you mean {near[0]!r}?" if near else f"there are {', '.join(there)}."
+            raise BuildError(f"{field} names {name!r}, which is not in the design; {hint}")
 
 
 def _cut(made: Made) -> tuple[Board, ...]:

@@ -17,7 +17,7 @@ from kit.components.divider import Divider
 from kit.components.doors import Doors
 from kit.components.extra import ExtraHole, ExtraNotch
 from kit.components.shelf import Shelf
-from kit.components.spec import Spec
+from kit.components.spec import Name, Spec
 from kit.shop import SheetOnHand, Shop
 from kit.units import NonNegativeLength, PositiveLength
 
@@ -66,7 +66,7 @@ class Design(Spec):
 
     model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
 
-    name: str = Field(min_length=1, max_length=80)
+    name: Name
     """Name of the piece."""
     case: Case
     """The case."""

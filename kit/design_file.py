@@ -135,8 +135,9 @@ def schema() -> dict[str, Any]:
 
 
 def fingerprint(design: Design) -> str:
-    """A hash of what the design says, the same whatever its comments and order of keys."""
+    """A hash of what the design says, the same whatever its comments, order of keys and units."""
     plain = design.model_dump(mode="json", by_alias=True)
+    del plain["shop"]["units"]  # two editions of one design are one design
     text = json.dumps(plain, sort_keys=True, ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()
 
@@ -161,6 +162,9 @@ def _sentence(detail: dict[str, Any]) -> str:
         return f"{path} is missing; write it."
     if kind == "unknown_key":
         return f"{path + '.' if path else ''}{message}"
+    if kind.startswith("union_tag"):
+        tag = value.get("kind") if isinstance(value, dict) else value
+        return f"{path}.kind is {_shown(tag)}: allowed are 'plinth', 'beam', 'legs'."
     if kind == "length":
         return f"{path}: {message}"
     message = message[:1].lower() + message[1:]

@@ -10,6 +10,8 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from kit.errors import BuildError
+
 type Vec = tuple[float, float, float]
 
 #: Below this two coordinates in millimetres are the same coordinate.
@@ -231,7 +233,16 @@ class Place:
 
     @classmethod
     def of(cls, box: Box, along: Heading, across: Heading, out: Heading) -> "Place":
-        """The place of a board that fills `box`."""
+        """The place of a board that fills `box`.
+
+        Raises BuildError for a box that is turned inside out: two boards want each other's place.
+        """
+        if not all(a <= b for a, b in zip(box.lo, box.hi, strict=True)):
+            sizes = " x ".join(f"{size:.1f}" for size in box.size)
+            raise BuildError(
+                f"A board would be {sizes} mm (width x depth x height): what stands on either "
+                "side of it wants its room. Make the case larger or move them apart."
+            )
         corner = [0.0, 0.0, 0.0]
         for heading in (along, across, out):
             i = heading.axis

@@ -44,14 +44,12 @@ def write_pack(
     design_text: str,
     folder: str | Path,
     *,
-    units: System | None = None,
     progress: Progress = lambda step: None,
 ) -> Pack:
     """Write the whole pack of a design into `folder`, replacing an earlier pack there.
 
-    `design_text` is the design file as used, `units` the display system where it is not to be
-    that of the design. Raises OutputError where the folder holds something else than a pack,
-    or cannot be written.
+    `design_text` is the design file as used. Raises OutputError where the folder holds something
+    else than a pack, or cannot be written.
     """
     folder = Path(folder)
     _refuse_other_files(folder)
@@ -61,7 +59,7 @@ def write_pack(
     except OSError as error:
         raise OutputError(f"{folder} cannot be written: {error.strerror or error}.") from None
     try:
-        report = _fill(aside, casework, design_text, units or casework.design.shop.units, progress)
+        report = _fill(aside, casework, design_text, casework.design.shop.units, progress)
         files = tuple(sorted(p.relative_to(aside).as_posix() for p in _files(aside)))
         os.chmod(aside, 0o755)
         _swap(aside, folder)

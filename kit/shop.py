@@ -5,7 +5,7 @@ from typing import Annotated, Self
 from pydantic import AfterValidator, Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from kit.components.spec import Spec
+from kit.components.spec import Name, Spec
 from kit.cutters import Saw, saws
 from kit.hardware import finishes
 from kit.units import NonNegativeLength, PositiveLength, System
@@ -89,7 +89,7 @@ class SheetOnHand(Spec):
 
     stock: str
     """Key of the sheet goods."""
-    name: str | None = Field(default=None, max_length=40)
+    name: Name | None = None
     """Name, as for an offcut; else made from the size."""
     length: PositiveLength | None = None
     """Measured length, along the face grain; that of the usual sheet where left out."""

@@ -69,7 +69,7 @@ def test_a_measured_opening_sizes_what_is_cut_to_fit(rebuilt, example):
     ("measured", "says"),
     [
         ({"cut": ["lid"]}, "'lid', which is not in the design"),
-        ({"opening": {"bay-9": "20 in"}}, "'bay-9', and the openings of this case are height"),
+        ({"opening": {"bay-9": "20 in"}}, "'bay-9', which is not in the design"),
     ],
 )
 def test_unknown_names_are_told(rebuilt, measured, says):

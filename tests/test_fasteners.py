@@ -127,19 +127,13 @@ def test_a_screw_under_a_door_track_comes_out(rebuilt):
 
 
 def test_a_screw_into_a_filled_dado_does_not_come_out(rebuilt):
-    # a divider right over a screw of the front rail: its tongue fills the dado
-    casework = rebuilt(
-        {
-            "divider.1.at": "90 mm",
-            "doors": None,
-            "shelf": [],
-            "back": None,
-            "gear": [],
-            "hole": [],
-        }
-    )
+    # a divider right over a screw of the centre beam: its tongue fills the dado
+    bare = {"doors": None, "shelf": [], "back": None, "gear": [], "hole": []}
+    plain = rebuilt(bare | {"base": {"kind": "beam", "height": "5 in"}})
+    first = driven(plain, fastening(plain, "base-beam", "bottom"))[1]
+    casework = rebuilt({"divider.1.at": f"{first.tip[0]} mm"})
     at = casework.by_name["divider-1"].box.centre[0]
-    screws = driven(casework, fastening(casework, "base-front", "bottom"))
+    screws = driven(casework, fastening(casework, "base-beam", "bottom"))
     nearest = min(screws, key=lambda s: abs(s.tip[0] - at))
     assert abs(nearest.tip[0] - at) < casework.by_name["divider-1"].thickness / 2
     assert nearest.left > 100  # up through the divider

@@ -285,12 +285,13 @@ def test_wood_under_a_channel() -> None:
     assert (weak.measured, weak.required) == (4.0, 4.5)
 
 
-def test_a_deep_groove_leaves_less_than_half() -> None:
-    # a builder's account: a 3/8 in groove leaves 11/32 in of a 23/32 in panel
+def test_a_deep_groove_leaves_less_than_two_fifths() -> None:
+    # a builder's account: a 3/8 in groove leaves 11/32 in of a 23/32 in panel, which serves
     panel = board(thickness=23 / 32 * IN)
-    (problem,) = problems(groove(depth=3 / 8 * IN), panel)
-    assert problem.measured == pytest.approx(11 / 32 * IN)
-    assert problem.required == pytest.approx(23 / 64 * IN)
+    assert problems(groove(depth=3 / 8 * IN), panel) == []
+    (problem,) = problems(groove(depth=7 / 16 * IN), panel)
+    assert problem.measured == pytest.approx(9 / 32 * IN)
+    assert problem.required == pytest.approx(0.4 * 23 / 32 * IN)
 
 
 @pytest.mark.parametrize("offset", [5.0, 600 - 18.4 - 5.0])
@@ -697,9 +698,11 @@ def test_the_strips_of_a_chamfer_lie_on_its_arrises() -> None:
     edge, end = (cutter_box(c) for c in chamfer.cutters(made))
     assert edge == Box((0.0, 297.0, 0.0), (600.0, 300.0, 3.0))
     assert end == Box((0.0, 0.0, 0.0), (3.0, 300.0, 3.0))
-    (set_up,) = chamfer.set_ups(made)
-    assert (set_up.width, set_up.depth, set_up.fence) == (3.0, 3.0, 0.0)
-    assert set_up.surface is Surface.FACE_B
+    set_ups = chamfer.set_ups(made)
+    assert [set_up.against for set_up in set_ups] == [Surface.END_1, Surface.EDGE_2]
+    for set_up in set_ups:
+        assert (set_up.width, set_up.depth, set_up.fence) == (3.0, 3.0, 0.0)
+        assert set_up.surface is Surface.FACE_B
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, permutations, product
 from typing import Any
 
 import numpy as np
@@ -12,18 +12,20 @@ import pytest
 from numpy.typing import NDArray
 
 from kit import solid
+from kit.board import Board, Surface
 from kit.casework import Casework
 from kit.draw.pictorial import FRONT_LEFT_ABOVE, MARGIN, pictorial_svg
-from kit.geometry import Vec
+from kit.geometry import Box, Heading, Place, Vec
+from kit.joinery import Hole
 
 SVG = "{http://www.w3.org/2000/svg}"
 
 type Points = NDArray[np.float64]
 
 
-def painted(svg: str, at: Points) -> list[str | None]:
-    """The board of the last surface painted over each point, by even-odd rings."""
-    top: list[str | None] = [None] * len(at)
+def painted(svg: str, at: Points) -> list[tuple[str | None, str | None]]:
+    """Board and colour of the last surface painted over each point, by even-odd rings."""
+    top: list[tuple[str | None, str | None]] = [(None, None)] * len(at)
     root = ET.fromstring(svg)
     for group in root.iter(f"{SVG}g"):
         for path in group.findall(f"{SVG}path") if group.get("data-board") else []:
@@ -34,8 +36,23 @@ def painted(svg: str, at: Points) -> list[str | None]:
                     spans = (y0 > at[:, 1]) != (y1 > at[:, 1])
                     with np.errstate(divide="ignore", invalid="ignore"):
                         inside ^= spans & (at[:, 0] < x0 + (at[:, 1] - y0) * (x1 - x0) / (y1 - y0))
-            top = [group.get("data-board") if i else t for i, t in zip(inside, top, strict=True)]
+            this = (group.get("data-board"), path.get("fill"))
+            top = [this if i else t for i, t in zip(inside, top, strict=True)]
     return top
+
+
+def pixels(work: Casework, eye: Vec, at: Points, size_px: float) -> Points:
+    """Where points of the picture plane, mm, lie in a picture `size_px` wide."""
+    low, high = extent(work, eye)
+    scale = (size_px - 2 * MARGIN) / (high[0] - low[0])
+    return MARGIN + np.column_stack([at[:, 0] - low[0], high[1] - at[:, 1]]) * scale
+
+
+def extent(work: Casework, eye: Vec) -> tuple[Points, Points]:
+    """Lower left and upper right corner of all boards in the picture plane, mm."""
+    axes = np.array(solid.picture_axes(eye))[:2]
+    every = np.concatenate([mesh.vertices @ axes.T for mesh in solid.meshes(work.boards)])
+    return every.min(axis=0), every.max(axis=0)
 
 
 def met(work: Casework, eye: Vec, at: Points) -> tuple[list[str | None], NDArray[np.bool_]]:
@@ -71,21 +88,104 @@ def met(work: Casework, eye: Vec, at: Points) -> tuple[list[str | None], NDArray
 @pytest.mark.parametrize("eye", [FRONT_LEFT_ABOVE, (0.7, 1.0, 0.6), (-0.4, -1.0, -0.3)])
 def test_the_picture_shows_what_the_eye_meets_first(example: Casework, eye: Vec) -> None:
     svg = pictorial_svg(example, eye=eye, size_px=1600)
-    axes = np.array(solid.picture_axes(eye))[:2]
-    corners = np.array([m.vertices @ axes.T for m in solid.meshes(example.boards)], dtype=object)
-    every = np.concatenate(list(corners)).astype(float)
-    low, high = every.min(axis=0), every.max(axis=0)
+    low, high = extent(example, eye)
     at = low + np.random.default_rng(1).random((400, 2)) * (high - low)
     wanted, clear = met(example, eye, at)
-    scale = (1600 - 2 * MARGIN) / (high[0] - low[0])
-    pixels = np.column_stack(
-        [MARGIN + (at[:, 0] - low[0]) * scale, MARGIN + (high[1] - at[:, 1]) * scale]
-    )
-    seen = painted(svg, pixels)
+    seen = [name for name, _ in painted(svg, pixels(example, eye, at, 1600))]
     compared = [(w, s) for w, s, c in zip(wanted, seen, clear, strict=True) if c]
     assert len(compared) > 200
     assert len({name for name, _ in compared}) > 5
     assert [w for w, _ in compared] == [s for _, s in compared]
+
+
+#: Every way a board can stand in the room, mirrored ones too.
+PLACES = [
+    headings
+    for headings in permutations(Heading, 3)
+    if {heading.axis for heading in headings} == {0, 1, 2}
+]
+
+
+def bored(example: Casework, headings: tuple[Heading, Heading, Heading]) -> Board:
+    """A board by itself, with a hole in its middle and one 4 mm from its end and edge."""
+    size = dict(zip((h.axis for h in headings), (300.0, 200.0, 40.0), strict=True))
+    box = Box((0.0, 0.0, 0.0), (size[0], size[1], size[2]))
+    ends = [Hole(surface=Surface.FACE_A, at=at, diameter=20.0) for at in ((14, 14), (286, 186))]
+    middle = Hole(surface=Surface.FACE_A, at=(150.0, 100.0), diameter=60.0)
+    return Board(
+        name="bored",
+        stock=example.boards[0].stock,
+        length=300.0,
+        width=200.0,
+        place=Place.of(box, *headings),
+        features=(middle, *ends),
+    )
+
+
+def test_a_board_can_stand_in_48_ways() -> None:
+    assert len(PLACES) == 48
+    assert sum(Place((0.0, 0.0, 0.0), *headings).mirrored for headings in PLACES) == 24
+
+
+@pytest.mark.parametrize("headings", PLACES, ids=lambda h: "-".join(x.name for x in h))
+def test_a_hole_shows_in_the_faces_and_nowhere_else(
+    example: Casework, headings: tuple[Heading, Heading, Heading]
+) -> None:
+    eye: Vec = (-0.5, -1.0, 0.7)
+    board = bored(example, headings)
+    work = replace(example, boards=(board,))
+    plain = replace(example, boards=(replace(board, features=()),))
+    axes = np.array(solid.picture_axes(eye))
+    share = (0.05, 0.35, 0.5, 0.65, 0.95)
+    sampled = 0
+    for surface in Surface:
+        inward = np.array(board.place.to_room(surface.inward)) - board.place.to_room((0, 0, 0))
+        if surface.axis == 2 or inward @ axes[2] > 0:  # a face, or turned away from the eye
+            continue
+        u, v = board.span(surface)
+        points = [board.point(surface, (u * p, v * q)) for p, q in product(share, share)]
+        at = np.array([board.place.to_room(point) for point in points]) @ axes[:2].T
+        px = pixels(work, eye, at, 960)
+        colours = painted(pictorial_svg(work, eye=eye), px)
+        assert colours == painted(pictorial_svg(plain, eye=eye), px)
+        assert len(set(colours)) == 1
+        sampled += 1
+    assert sampled == 2
+    # and where the eye meets the wall of a hole, there is wood; where it sees through, none
+    low, high = extent(work, eye)
+    at = low + np.random.default_rng(2).random((1500, 2)) * (high - low)
+    wanted, clear = met(work, eye, at)
+    seen = painted(pictorial_svg(work, eye=eye), pixels(work, eye, at, 960))
+    compared = [(w, s[0]) for w, s, c in zip(wanted, seen, clear, strict=True) if c]
+    assert [w for w, _ in compared] == [s for _, s in compared]
+    # the wall of a hole is neither as light as a face nor left out
+    assert len({colour for _, colour in seen if colour}) == 4
+
+
+def test_the_veneered_edge_of_a_board_with_a_hole_is_no_hollow(
+    example: Casework, rebuilt: Callable[[dict[str, Any]], Casework]
+) -> None:
+    eye = FRONT_LEFT_ABOVE
+    butted = rebuilt({"case.corner": "butt", "case.corner_depth": None, "hole": []})
+    axes = np.array(solid.picture_axes(eye))[:2]
+    for work, name, edge in (
+        (example, "divider-2", Surface.EDGE_1),
+        (butted, "side-left", Surface.END_2),
+        (butted, "side-right", Surface.END_2),
+    ):
+        board = work.by_name[name]
+        alone = replace(work, boards=(board,))
+        plain = replace(work, boards=(replace(board, features=()),))
+        assert board.features
+        u, v = board.span(edge)
+        middle = board.place.to_room(board.point(edge, (u / 2, v / 2)))
+        at = np.array([middle]) @ axes.T
+        (here,), (there,) = (
+            painted(pictorial_svg(one, eye=eye), pixels(one, eye, at, 960))
+            for one in (alone, plain)
+        )
+        assert here == there
+        assert here[0] == name
 
 
 def test_the_svg_can_be_read_and_named(example: Casework) -> None:

@@ -1,6 +1,7 @@
 import csv
 import hashlib
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -73,7 +74,10 @@ def test_the_same_design_gives_the_same_files(pack, tmp_path, example):
 def test_units_are_those_asked_for(tmp_path, example, monkeypatch):
     monkeypatch.setattr("kit.solid.write_step", lambda casework, path: path.write_text(""))
     monkeypatch.setattr("kit.solid.write_glb", lambda casework, path: path.write_text(""))
-    write_pack(example, example_text(), tmp_path / "mm", units=System.METRIC)
+    design = example.design.model_copy(
+        update={"shop": example.design.shop.model_copy(update={"units": System.METRIC})}
+    )
+    write_pack(replace(example, design=design), example_text(), tmp_path / "mm")
     rows = list(csv.DictReader((tmp_path / "mm" / "cut-list.csv").open()))
     assert rows[0]["finished W"] == "533.4 mm"
     assert " in" not in (tmp_path / "mm" / "cut-list.csv").read_text().split("\n", 1)[1].replace(

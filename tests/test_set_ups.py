@@ -87,3 +87,23 @@ def test_settings_are_printed_fine_enough_and_in_one_system(example, system):
         assert abs(length(line["fence"]) - setting.fence) <= joint
         other = " mm" if system is System.INCH else " in,"
         assert other not in line["cuts"]
+
+
+def test_only_cuts_across_are_made_on_clamped_pairs(example):
+    for setting in set_up_sheet(example):
+        clamped = any("clamp" in note for note in setting.notes)
+        both = {"top", "bottom"} <= set(setting.boards)
+        assert clamped is (both and setting.operation is Operation.DADO)
+
+
+def test_slots_say_how_many_and_how_far_apart(example):
+    (setting,) = (s for s in set_up_sheet(example) if s.operation is Operation.SLOT)
+    (line,) = printed([setting], System.INCH)
+    assert line["repeat"] == "14 times, 1.250 in apart"
+
+
+def test_scrap_is_as_thick_as_what_goes_in(rebuilt):
+    shelf = {"bay": 1, "clear_below": "8 in", "stock": "walnut-ply-1/2", "layers": 2}
+    tests = {s.test for s in set_up_sheet(rebuilt({"shelf.1": shelf}))}
+    assert "cut scrap first: 2 glued layers of 1/2 in walnut plywood must slide in by hand" in tests
+    assert any("must lie flush" in test for test in tests)

@@ -149,7 +149,11 @@ def test_text_is_numbered_wrapped_and_in_one_system(example):
     for system in System:
         order = steps(example, system)
         words = to_text(order, "Film room console")
-        assert words.startswith("Film room console\n\n1. ")
+        title, legend, first = words.split("\n\n")[:3]
+        assert title == "Film room console"
+        for mark in ("face A is the show face", "edge 1", "end 1", "label"):
+            assert mark in " ".join(legend.split())
+        assert first.startswith("1. ")
         assert max(map(len, words.splitlines())) <= 92
         assert [row["no"] for row in printed(order)] == [str(n + 1) for n in range(len(order))]
         diagonal = text(math.hypot(78 * IN, 18 * IN), system)
@@ -162,6 +166,60 @@ def test_text_is_numbered_wrapped_and_in_one_system(example):
     assert " in " not in metric.replace(" in the ", " ").replace("each in ", "") or not any(
         part[-1:].isdigit() for part in metric.split(" in ")[:-1]
     )
+
+
+# --- solid wood, screws and boards without grain -----------------------------------------
+
+
+def said(order, phase):
+    return " ".join(line for step in of(order, phase) for line in step.lines)
+
+
+def test_solid_wood_is_planed_and_ripped(rebuilt, example):
+    legs = {"kind": "legs", "height": "6 in", "rail_height": "3 in", "leg": "44 mm"}
+    casework = rebuilt(
+        {"base": legs | {"leg_stock": "walnut-board-8/4"}, "shop.units": "mm", "measured": None}
+    )
+    order = steps(casework)
+    rough = only(order, Phase.ROUGH)
+    (line,) = (line for line in rough.lines if "8/4" in line)
+    for word in ("plane it to 44 mm", "rip", *(b.name for b in casework.boards if "leg" in b.name)):
+        assert word in line
+    # it is no sheet: nothing of it is measured, and it cannot be a gate
+    assert "8/4" not in said(order, Phase.SHEETS)
+    assert rough.title == "Break down sheets and lumber"
+    assert only(steps(example), Phase.ROUGH).title == "Break down the sheets"
+
+
+def test_a_lipping_is_ripped_over_and_trimmed_flush(rebuilt):
+    shelf = {
+        "bay": 1,
+        "clear_below": "8 in",
+        "lipping": {"stock": "walnut-lipping-1/4", "thickness": "1/4 in", "height": "1 in"},
+    }
+    order = steps(rebuilt({"shelf.1": shelf}))
+    assert "1/16 in higher" in said(order, Phase.ROUGH)
+    fit = next(s for s in of(order, Phase.FIT) if "shelf-1-lipping" in s.boards)
+    assert any("1 in, and 1/16 in over" in line for line in fit.lines)
+    assert "trim it flush" in said(order, Phase.LIPPING)
+
+
+def test_flat_heads_are_countersunk_and_covered_where_they_show(rebuilt, example):
+    assert "countersink" not in said(steps(example), Phase.GLUE_UP)
+    joint = {"joint": "screws"}
+    casework = rebuilt({"divider": [{"at": "22 1/2 in"} | joint, {"at": "55 1/2 in"} | joint]})
+    words = said(steps(casework), Phase.GLUE_UP)
+    # screws go through top and bottom into the ends of the dividers
+    assert "countersink the screws in the show faces of A top, B bottom" in words
+    assert "plug or cover" in words
+    butt = said(steps(rebuilt({"case.corner": "butt", "case.corner_depth": None})), Phase.GLUE_UP)
+    assert "C side-left, D side-right" in butt.split("countersink")[1]
+
+
+def test_nothing_is_said_of_grain_where_there_is_none(rebuilt, example):
+    mdf = {"case.stock": "mdf-3/4", "doors.stock": "mdf-1/2", "back": None}
+    assert "grain" not in to_text(steps(rebuilt({**mdf, "measured": None})))
+    assert "with the grain" in to_text(steps(example))
 
 
 # --- over random designs -------------------------------------------------------------------

@@ -9,6 +9,7 @@ from kit.checks.fasteners import check_fasteners
 from kit.checks.fit import check_fit
 from kit.checks.joints import check_joints
 from kit.checks.screen import check_screen
+from kit.checks.sheets import check_sheets
 from kit.checks.thickness import check_thickness
 from kit.finding import Report
 
@@ -26,6 +27,7 @@ def check(casework: Casework) -> Report:
     """Run every check on boards that have been built."""
     return Report.of(
         check_thickness(casework),
+        check_sheets(casework),
         check_as_built(casework),
         check_joints(casework),
         check_edging(casework),

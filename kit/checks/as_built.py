@@ -11,11 +11,12 @@ from enum import Enum
 from kit.board import Board, Size
 from kit.casework import Casework, build
 from kit.design import Measured
-from kit.errors import BuildError
 from kit.finding import Finding, Sense, judge
 
 #: A board that is off by no more than this still fits, mm. Common practice, no source.
 FITS = 0.4
+#: A dry-fitted opening farther from the plan than this is a mistake somewhere, mm. As above.
+OFF_PLAN = 3.0
 #: Sizes closer than this are the same to any saw, mm.
 SAME = 0.05
 
@@ -64,24 +65,23 @@ class Change:
         return Verdict.TRIM if self.excess > FITS else Verdict.STILL_FITS
 
 
-def as_measured(casework: Casework, board: Board) -> Size:
-    """The cut size of a board, from the measured opening where it is cut to fit one; mm."""
-    size = board.cut
+def as_measured(casework: Casework, board: Board, size: Size) -> Size:
+    """A size of a board (finished, cut or rough), from the opening that was measured.
+
+    Only a board that is cut to fit an opening follows it; others keep their size. mm.
+    """
     opening = casework.design.measured.opening
     if board.fit is None or board.fit.opening not in opening:
         return size
     more = opening[board.fit.opening] - casework.openings[board.fit.opening]
+    if board.fit.side == "width":
+        return replace(size, width=size.width + more)
     return replace(size, length=size.length + more)
 
 
 def changes(casework: Casework) -> tuple[Change, ...]:
-    """Every board, in build order, against the plan; empty where nothing was measured.
-
-    Raises BuildError for a name under measured.cut or a key under measured.opening that is
-    not in the design.
-    """
+    """Every board, in build order, against the plan; empty where nothing was measured."""
     measured = casework.design.measured
-    _check_names(casework)
     if measured == Measured():
         return ()
     plan = build(casework.design.model_copy(update={"measured": Measured()}))
@@ -89,7 +89,7 @@ def changes(casework: Casework) -> tuple[Change, ...]:
         Change(
             board.name,
             plan.by_name[board.name].cut,
-            as_measured(casework, board),
+            as_measured(casework, board, board.cut),
             board.name in measured.cut,
         )
         for board in casework.boards
@@ -97,7 +97,21 @@ def changes(casework: Casework) -> tuple[Change, ...]:
 
 
 def check_as_built(casework: Casework) -> Iterator[Finding]:
-    """One finding for each board that was cut before the measures were taken."""
+    """Each measured opening against the plan, and each board that was cut before."""
+    for key, measured in casework.design.measured.opening.items():
+        planned = casework.openings[key]
+        yield judge(
+            "opening as planned",
+            key,
+            abs(measured - planned),
+            OFF_PLAN,
+            sense=Sense.AT_MOST,
+            unit="mm",
+            watch=OFF_PLAN - FITS,
+            why=f"The opening measures {casework.say(measured)} and was planned "
+            f"{casework.say(planned)}; measure again, and look for the joint that does not close.",
+            source="common-practice",
+        )
     for change in changes(casework):
         if not change.is_cut:
             continue
@@ -117,19 +131,3 @@ def check_as_built(casework: Casework) -> Iterator[Finding]:
             source="common-practice",
             boards=(change.board,),
         )
-
-
-def _check_names(casework: Casework) -> None:
-    measured = casework.design.measured
-    for name in measured.cut:
-        if name not in casework.by_name:
-            raise BuildError(
-                f"measured.cut names the board {name!r}, which is not in the design; its boards "
-                f"are {', '.join(casework.by_name)}."
-            )
-    for key in measured.opening:
-        if key not in casework.openings:
-            raise BuildError(
-                f"measured.opening has {key!r}, and the openings of this case are "
-                f"{', '.join(casework.openings)}; use one of those."
-            )

@@ -82,8 +82,10 @@ def _clearance(casework: Casework, placed: Placed) -> Iterator[Finding]:
         ("free at the sides", gap, placed.clear_side, "at each side of"),
         ("free above", above, placed.clear_top, "above"),
     ):
-        if placed.kind.plate_w == 0:
+        if placed.kind.plate_w == 0 and free >= 0:
             continue
+        if wanted is None and free < 0:  # it does not even fit
+            wanted = 0.0
         why = f"{say(free)} stay {where} {placed.item.name}"
         why += (
             f"; it wants {say(wanted)}."

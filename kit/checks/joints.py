@@ -3,19 +3,27 @@
 from collections.abc import Iterator
 from itertools import combinations
 
-from kit.board import Board, Surface
+from kit.board import Board, Feature, Surface
 from kit.casework import Casework
 from kit.finding import Finding, Sense, judge
-from kit.joinery import Trench
+from kit.geometry import Box
+from kit.joinery import Hole, HoleRow, PocketHoles, Trench
 
 #: Least share of the thickness left between two channels in opposite faces.
 BETWEEN = 0.25
+#: Least room in front of a pocket hole for a driver, mm. From memory.
+DRIVER = 100.0
 
 
 def check_joints(casework: Casework) -> Iterator[Finding]:
     """The problems of every feature on every board; one finding a board where there are none."""
     for board in casework.boards:
-        found = [*_problems(board), *_meetings(board), *_back_to_back(casework, board)]
+        found = [
+            *_problems(board),
+            *_meetings(board),
+            *_back_to_back(casework, board),
+            *_covered(casework, board),
+        ]
         if found or not board.features:
             yield from found
             continue
@@ -50,7 +58,7 @@ def _problems(board: Board) -> Iterator[Finding]:
 
 def _meetings(board: Board) -> Iterator[Finding]:
     for one, other in board.meetings():
-        names = " and ".join(type(feature).__name__.lower() for feature in (one, other))
+        names = " and ".join(f"the {_named(feature)}" for feature in (one, other))
         yield judge(
             "cuts that meet",
             board.name,
@@ -62,6 +70,43 @@ def _meetings(board: Board) -> Iterator[Finding]:
             source="common-practice",
             boards=(board.name,),
         )
+
+
+def _covered(casework: Casework, board: Board) -> Iterator[Finding]:
+    """Pocket holes whose mouth another board stands on: no driver gets in."""
+    for feature in board.features:
+        if not isinstance(feature, PocketHoles):
+            continue
+        mouths = [board.place.to_room(d.entry) for d in feature.cutters(board) if not d.through]
+        axis = board.place.out.axis
+        step = board.place.out.sign * (1.0 if feature.surface.far else -1.0)
+        for mouth in mouths:
+            before = list(mouth)
+            before[axis] += step
+            point = Box((before[0], before[1], before[2]), (before[0], before[1], before[2]))
+            for other in casework.boards:
+                if other is not board and other.box.contains(point):
+                    yield judge(
+                        "pocket holes open",
+                        board.name,
+                        0.0,
+                        DRIVER,
+                        sense=Sense.AT_LEAST,
+                        unit="mm",
+                        why=f"{other.name} stands on a pocket hole of {board.name} at "
+                        f"{casework.say(mouth[board.place.along.axis])}; no driver gets in.",
+                        source="common-practice",
+                        boards=(board.name, other.name),
+                    )
+
+
+def _named(feature: Feature) -> str:
+    """What a maker calls the cut: `bolts`, `dado for divider-1`."""
+    if isinstance(feature, Hole | HoleRow):
+        return feature.purpose.value
+    if isinstance(feature, Trench):
+        return f"{feature.operation.value} for {feature.mate}"
+    return type(feature).__name__.lower()
 
 
 def _back_to_back(casework: Casework, board: Board) -> Iterator[Finding]:

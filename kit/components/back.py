@@ -42,6 +42,14 @@ class Method(Enum):
     PLANTED = "planted"
 
 
+class PanelGrain(Enum):
+    """How the face grain of the back panels runs."""
+
+    UPRIGHT = "upright"
+    LEVEL = "level"
+    EITHER = "either"
+
+
 class CableHole(Spec):
     """A hole for cables in a back panel."""
 
@@ -73,6 +81,8 @@ class Back(Spec):
     """rabbeted, let-in or planted."""
     panels: tuple[Panel, ...] = Field(min_length=1)
     """The panels; bays that none names stay open."""
+    grain: PanelGrain = PanelGrain.UPRIGHT
+    """upright, level (for a panel wider than a sheet), or either (as it comes out best)."""
     slack: NonNegativeLength = 0.8
     """Rabbeted and let-in panels: how much smaller than the housing on each side."""
     inset: PositiveLength = 12.0
@@ -160,24 +170,33 @@ def _panel(
             clear.hi[2] + reach,
         ),
     )
-    place = Place.of(box, Heading.UP, Heading.RIGHT, Heading.FRONT)
+    level = back.grain is PanelGrain.LEVEL
+    ways = (Heading.RIGHT, Heading.UP) if level else (Heading.UP, Heading.RIGHT)
+    place = Place.of(box, *ways, Heading.FRONT)
     features: list[Feature] = []
     for hole in panel.holes:
         room = (first.clear.lo[0] + hole.across, rear, first.clear.lo[2] + hole.up)
-        up, right, _ = place.to_board(room)
-        features.append(Hole(surface=Surface.FACE_A, at=(up, right), diameter=hole.diameter))
+        along, across, _ = place.to_board(room)
+        features.append(Hole(surface=Surface.FACE_A, at=(along, across), diameter=hole.diameter))
     if back.method is Method.PLANTED and back.chamfer:
-        outer = [Surface.END_1, Surface.END_2]
-        outer += [Surface.EDGE_1] if at_left else []
-        outer += [Surface.EDGE_2] if at_right else []
-        features.append(Chamfer(surface=Surface.FACE_B, on=tuple(outer), size=back.chamfer))
+        ends, edges = [Surface.END_1, Surface.END_2], [Surface.EDGE_1, Surface.EDGE_2]
+        (low, high), (left, right) = (edges, ends) if level else (ends, edges)
+        outer = [low, high] + [left] * at_left + [right] * at_right
+        size = min(back.chamfer, stock.thickness_mm / 2)
+        features.append(Chamfer(surface=Surface.FACE_B, on=tuple(outer), size=size))
     return Board(
         name=name,
         stock=stock,
-        length=box.size[2],
-        width=box.size[0],
+        length=box.size[0] if level else box.size[2],
+        width=box.size[2] if level else box.size[0],
         place=place,
-        fit=FitNote("length", "clear height between top and bottom", 2 * reach, HEIGHT),
+        turnable=back.grain is PanelGrain.EITHER,
+        fit=FitNote(
+            "width" if level else "length",
+            "clear height between top and bottom",
+            2 * reach,
+            HEIGHT,
+        ),
         features=tuple(features),
     )
 
@@ -206,9 +225,9 @@ def _fastenings(
 def screw_stations(board: Board, host: str) -> tuple[float, ...]:
     """Where the screws of a panel stand along its side that lies on `host`.
 
-    mm from its edge 1 along top and bottom, from its end 1 along an upright.
+    mm from its left along top and bottom, from its lower side along an upright.
     """
-    long = board.width if host in ("top", "bottom") else board.length
+    long = board.box.size[0 if host in ("top", "bottom") else 2]
     return stations(40.0, long - 40.0, 150.0)
 
 

@@ -11,12 +11,13 @@ pocket screws or by bolts in threaded inserts.
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from enum import Enum
 from typing import Annotated, Literal
 
 from pydantic import Field
 
-from kit.board import Board, Surface
+from kit.board import Board, Feature, Surface
 from kit.components.made import (
     LEAST_GRIP,
     OVER_TIP,
@@ -38,6 +39,11 @@ from kit.units import NonNegativeLength, PositiveLength
 
 #: The threaded insert in the base, for the bolts that come through the bottom of the case.
 INSERT = fitting("insert-m6x12")
+
+#: Between a screw or bolt and a board that stands beside it, for the drill, mm.
+CLEAR = 15.0
+#: From the ends of a rail without joints there to its first screw or bolt, mm.
+RAIL_END = 40.0
 
 
 class Attach(Enum):
@@ -130,8 +136,8 @@ def base_made(
     if isinstance(base, Plinth):
         return _plinth(base, frame, dividers, key, stock_of)
     if isinstance(base, Beam):
-        return _beam(base, frame, key, stock_of, trim)
-    return _legs(base, frame, key, stock_of)
+        return _beam(base, frame, dividers, key, stock_of, trim)
+    return _legs(base, frame, dividers, key, stock_of)
 
 
 def _plinth(
@@ -143,6 +149,8 @@ def _plinth(
     x0, x1 = base.set_in, case[0] - base.set_in
     y0, y1 = base.toe, case[1] - base.rear
     low, z = -base.height, 0.0
+    _need_room("base.set_in", x1 - x0, 6 * t)
+    _need_room("base.toe and base.rear", y1 - y0, 6 * t)
 
     def rail(name: str, box: Box, along: Heading, out: Heading) -> Board:
         return _board(name, stock_of(key), box, along, Heading.UP, out)
@@ -156,11 +164,14 @@ def _plinth(
     ]
     middles = [d.box.centre[0] for d in dividers if x0 + 2 * t < d.box.centre[0] < x1 - 2 * t]
     crosses = [
-        rail(
-            f"base-cross-{number}",
-            Box((x - t / 2, inside[0], low), (x + t / 2, inside[1], z)),
-            Heading.BACK,
-            Heading.LEFT,
+        replace(
+            rail(
+                f"base-cross-{number}",
+                Box((x - t / 2, inside[0], low), (x + t / 2, inside[1], z)),
+                Heading.BACK,
+                Heading.LEFT,
+            ),
+            turnable=True,  # nobody sees it, and it is short and high for its load
         )
         for number, x in enumerate(middles, start=1)
     ]
@@ -169,15 +180,27 @@ def _plinth(
         for cross in (*ends, *crosses)
         for to, end in ((front, Surface.END_1), (back, Surface.END_2))
     ]
-    held = [_attached(base.attach, member, frame) for member in (front, back, *ends)]
+    beside = [(cross.box.lo[0], cross.box.hi[0]) for cross in crosses]
+    taken = [*beside, *_above(base.attach, dividers)]
+    held = [_attached(base.attach, member, frame, taken) for member in (front, back)]
+    held += [_attached(base.attach, member, frame) for member in ends]
     return Made.of([Made((front, back, *ends, *crosses)), *joints, *held])
 
 
-def _beam(base: Beam, frame: Frame, key: str, stock_of: StockOf, trim: float) -> Made:
+def _beam(
+    base: Beam,
+    frame: Frame,
+    dividers: Sequence[Board],
+    key: str,
+    stock_of: StockOf,
+    trim: float,
+) -> Made:
     stock = stock_of(key)
     t = base.layers * stock.thickness_mm
     width, depth, _ = frame.right.box.hi
     low = -base.height
+    _need_room("base.rail_in", width - 2 * base.rail_in, 6 * t)
+    _need_room("base.set_back", depth - 2 * base.set_back, 3 * t)
 
     def member(name: str, box: Box, along: Heading, out: Heading) -> Board:
         return _board(name, stock, box, along, Heading.UP, out, layers=base.layers, trim=trim)
@@ -205,11 +228,13 @@ def _beam(base: Beam, frame: Frame, key: str, stock_of: StockOf, trim: float) ->
         _pocketed(beam, rails[0], Surface.END_1),
         _pocketed(beam, rails[1], Surface.END_2),
     ]
-    held = [_attached(base.attach, board, frame) for board in (beam, *rails)]
+    held = [_attached(base.attach, beam, frame, _above(base.attach, dividers))]
+    behind = [(beam.box.lo[1], beam.box.hi[1])]
+    held += [_attached(base.attach, rail, frame, behind, inset=RAIL_END) for rail in rails]
     return Made.of([Made((beam, *rails)), *joints, *held])
 
 
-def _legs(base: Legs, frame: Frame, key: str, stock_of: StockOf) -> Made:
+def _legs(base: Legs, frame: Frame, dividers: Sequence[Board], key: str, stock_of: StockOf) -> Made:
     rail_stock = stock_of(key)
     t, size = rail_stock.thickness_mm, base.leg
     width, depth, _ = frame.right.box.hi
@@ -218,6 +243,7 @@ def _legs(base: Legs, frame: Frame, key: str, stock_of: StockOf) -> Made:
             f"The rails of the legs are {base.rail_height:.1f} mm high and {t:.1f} mm thick, the "
             f"legs {base.height:.1f} mm and {size:.1f} mm; make the rails smaller than the legs."
         )
+    _need_room("base.set_in", min(width, depth) - 2 * base.set_in, 3 * size)
     xs = {"left": base.set_in, "right": width - base.set_in - size}
     ys = {"front": base.set_in, "back": depth - base.set_in - size}
     leg_stock = stock_of(base.leg_stock, size)
@@ -250,7 +276,11 @@ def _legs(base: Legs, frame: Frame, key: str, stock_of: StockOf) -> Made:
         for rail, first, second in rails
         for leg, end in ((first, Surface.END_1), (second, Surface.END_2))
     ]
-    held = [_attached(base.attach, rail, frame) for rail, _, _ in rails]
+    above = _above(base.attach, dividers)
+    held = [
+        _attached(base.attach, rail, frame, above if rail.place.along is Heading.RIGHT else ())
+        for rail, _, _ in rails
+    ]
     return Made.of([Made((*legs.values(), *(rail for rail, _, _ in rails))), *joints, *held])
 
 
@@ -286,13 +316,48 @@ def _pocketed(board: Board, to: Board, end: Surface) -> Made:
     return _pocket_made(board, to, feature)
 
 
-def _attached(attach: Attach, member: Board, frame: Frame) -> Made:
+def _above(attach: Attach, dividers: Sequence[Board]) -> list[tuple[float, float]]:
+    """Spans in X where a divider stands over the bottom: no bolt comes down through it."""
+    if attach is Attach.POCKET:
+        return []
+    return [(divider.box.lo[0], divider.box.hi[0]) for divider in dividers]
+
+
+def _need_room(field: str, room: float, least: float) -> None:
+    if room < least:
+        raise BuildError(
+            f"{field}: {room:.1f} mm are left for the base, and its boards need {least:.1f} mm; "
+            "make it smaller, or the case larger."
+        )
+
+
+def _attached(
+    attach: Attach,
+    member: Board,
+    frame: Frame,
+    taken: Sequence[tuple[float, float]] = (),
+    *,
+    inset: float | None = None,
+) -> Made:
     """The member held to the board of the case above it, every 200 mm or less.
 
-    That is the bottom, or a side where the member stands wholly under it.
+    That is the bottom, or a side where the member stands wholly under it. `taken` are spans
+    along the member, in the room, where another board stands against it or above it. The first
+    and last station keep `inset` from its ends; that leaves room for pockets there, if not given.
     """
-    inset = min(pocket_reach(member) + 12.0, member.length / 2)
-    at = stations(inset, member.length - inset, 200.0)
+    inset = min(inset or pocket_reach(member) + 12.0, member.length / 2)
+    start = member.place.corner[member.place.along.axis]
+    at = stations(
+        inset,
+        member.length - inset,
+        200.0,
+        taken=[(a - start - CLEAR, b - start + CLEAR) for a, b in taken],
+    )
+    if not at:
+        raise BuildError(
+            f"{member.name} has no free place for the screws or bolts that hold it to the case; "
+            "make it longer, or move what stands on it."
+        )
     bottom = frame.bottom
     middle = member.box.centre[0]
     under = [s for s in (frame.left, frame.right) if s.box.lo[0] <= middle <= s.box.hi[0]]
@@ -305,29 +370,26 @@ def _attached(attach: Attach, member: Board, frame: Frame) -> Made:
             "the case; set the base further in (base.set_in or base.rail_in)."
         )
     bolt = bolt_for(bottom.thickness, INSERT)
-    inserts = HoleRow(
-        surface=Surface.EDGE_2,
-        at=(at[0], member.thickness / 2),
-        pitch=at[1] - at[0] if len(at) > 1 else 0.0,
-        count=len(at),
-        along=0,
-        diameter=INSERT.hole_mm,
-        depth=INSERT.hole_depth_mm,
-        purpose=Purpose.BOLT,
-    )
-    first = member.place.to_room((at[0], member.width, member.thickness / 2))
-    x, y, _ = bottom.place.to_board(first)
-    bolts = HoleRow(
-        surface=Surface.FACE_B,
-        at=(x, y),
-        pitch=inserts.pitch,
-        count=len(at),
-        along=0 if member.place.along is Heading.RIGHT else 1,
-        diameter=bolt.hole_mm,
-        purpose=Purpose.BOLT,
-    )
+    cuts: list[tuple[str, Feature]] = []
+    for station in at:
+        insert = HoleRow(
+            surface=Surface.EDGE_2,
+            at=(station, member.thickness / 2),
+            pitch=0.0,
+            count=1,
+            along=0,
+            diameter=INSERT.hole_mm,
+            depth=INSERT.hole_depth_mm,
+            purpose=Purpose.BOLT,
+        )
+        room = member.place.to_room((station, member.width, member.thickness / 2))
+        x, y, _ = bottom.place.to_board(room)
+        through = replace(
+            insert, surface=Surface.FACE_B, at=(x, y), diameter=bolt.hole_mm, depth=None
+        )
+        cuts += [(member.name, insert), (bottom.name, through)]
     return Made(
-        cuts=((member.name, inserts), (bottom.name, bolts)),
+        cuts=tuple(cuts),
         fastenings=(
             Fastening(
                 board=member.name,

@@ -11,7 +11,7 @@ from pydantic import Field
 
 from kit.board import Board
 from kit.components.made import Bay
-from kit.components.spec import Spec
+from kit.components.spec import Name, Spec
 from kit.errors import BuildError
 from kit.gear import Connector, GearKind, connector, gear_kind
 from kit.geometry import Box
@@ -21,7 +21,7 @@ from kit.units import NonNegativeLength, PositiveLength
 class GearItem(Spec):
     """One device. Sizes that are left out are those of its kind, and only typical."""
 
-    name: str = Field(min_length=1, max_length=80)
+    name: Name
     """Its name as printed."""
     kind: str
     """Key of the kind of gear."""

@@ -1,6 +1,6 @@
 """What components hand to each other: boards, cuts into other boards, fastenings, bays."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
@@ -123,13 +123,39 @@ class Bay:
         return f"bay-{self.number}"
 
 
-def stations(first: float, last: float, most_apart: float) -> tuple[float, ...]:
+def stations(
+    first: float,
+    last: float,
+    most_apart: float,
+    *,
+    taken: Sequence[tuple[float, float]] = (),
+) -> tuple[float, ...]:
     """Evenly spaced stations from `first` to `last`, at most `most_apart` mm from each other.
 
-    One station in the middle where the two ends are closer than a tenth of `most_apart`.
+    One station in the middle where the two ends are closer than a tenth of `most_apart`. A
+    station within one of the `taken` spans moves to the nearer end of it, and may so stand up
+    to half that span farther from the next; one that has nowhere to go is left out.
     """
     span = last - first
     if span < most_apart / 10:
         return ((first + last) / 2,)
     gaps = max(1, -int(-span // most_apart))
-    return tuple(first + span * i / gaps for i in range(gaps + 1))
+    even = [first + span * i / gaps for i in range(gaps + 1)]
+    return tuple(dict.fromkeys(s for one in even for s in _aside(one, first, last, taken)))
+
+
+def _aside(
+    station: float, first: float, last: float, taken: Sequence[tuple[float, float]]
+) -> Iterator[float]:
+    """The station, or the nearest end of a taken span where it can go instead."""
+    if not any(a < station < b for a, b in taken):
+        yield station
+        return
+    free = [
+        end
+        for span in taken
+        for end in span
+        if first <= end <= last and not any(a < end < b for a, b in taken)
+    ]
+    if free:
+        yield min(free, key=lambda end: abs(end - station))

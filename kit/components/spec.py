@@ -1,11 +1,31 @@
 """What every component's description has in common."""
 
+import unicodedata
 from collections.abc import Mapping
 from difflib import get_close_matches
-from typing import Any
+from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
+
+
+def _plain_text(text: str) -> str:
+    """Refuse what no page can print: control characters, and marks that turn the line round."""
+    for character in text:
+        if unicodedata.category(character) == "Cc" or character in TURNING:
+            raise PydanticCustomError(
+                "plain_text",
+                "it holds the unprintable character {code}; take it out",
+                {"code": f"U+{ord(character):04X}"},
+            )
+    return text
+
+
+#: Marks that override the direction of writing; letters of any script are welcome.
+TURNING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+
+#: A name as printed: plain text of one line.
+Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(_plain_text)]
 
 
 class Spec(BaseModel):

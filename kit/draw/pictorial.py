@@ -169,39 +169,70 @@ def _plane(pieces: Sequence[_Piece]) -> tuple[int, float] | None:
 def _patches(pieces: Iterable[_Piece], eye: Vec) -> Iterator[_Patch]:
     """The surfaces of each piece that face the eye, in the order to paint.
 
-    Of a face with openings the far side is painted first, in the colour of their walls: what
-    shows of it through the near side are the walls, and where it is open one looks through.
+    The walls of openings lie inside the piece, so they come first: its ends and edges cover
+    them, and its face covers all of them but what shows through the openings.
     """
     for piece in pieces:
         board, box = piece.board, piece.box
         out = board.place.out.axis
         openings = tuple(_openings(piece))
+        for opening in openings if abs(eye[out]) >= SAME_MM else ():
+            yield from _walls(piece, opening, eye)
         for axis in sorted(range(3), key=lambda i: i == out):
-            if abs(eye[axis]) < SAME_MM:
+            if abs(eye[axis]) < SAME_MM or _covered(piece, axis, eye[axis] > 0):
                 continue
-            near, far = (box.hi, box.lo) if eye[axis] > 0 else (box.lo, box.hi)
-            if axis == out and openings:
-                yield _patch(board, box, axis, far[axis], openings, IN_OPENING)
-            if not _covered(piece, axis, eye[axis] > 0):
-                holes = openings if axis == out else ()
-                yield _patch(board, box, axis, near[axis], holes, LIGHT[axis])
+            at = (box.hi if eye[axis] > 0 else box.lo)[axis]
+            holes = [[_at(axis, at, p) for p in hole] for hole in openings] if axis == out else []
+            yield _patch(board, [_rim(box, axis, at), *holes], LIGHT[axis])
 
 
-def _patch(
-    board: Board, box: Box, axis: int, at: float, holes: Sequence[Sequence[Vec]], light: float
-) -> _Patch:
+def _walls(piece: _Piece, opening: Sequence[Vec], eye: Vec) -> Iterator[_Patch]:
+    """The wall of an opening that faces the eye; none where the piece is cut off across it."""
+    box, out = piece.box, piece.board.place.out.axis
+    i, j = (k for k in range(3) if k != out)
+    middle = [sum(p[k] for p in opening) / len(opening) for k in range(3)]
+    ends = tuple(zip(box.lo, box.hi, strict=True))
+
+    def shows(a: Vec, b: Vec) -> bool:
+        cut = (all(abs(p[k] - at) < SAME_MM for p in (a, b)) for k in (i, j) for at in ends[k])
+        if any(cut):
+            return False
+        across = (b[j] - a[j], a[i] - b[i])
+        inward = across[0] * (middle[i] - a[i]) + across[1] * (middle[j] - a[j])
+        return inward * (across[0] * eye[i] + across[1] * eye[j]) > 0
+
+    sides = list(zip(opening, (*opening[1:], opening[0]), strict=True))
+    turn = next(n for n, side in enumerate(sides) if not shows(*side))
+    for facing, run in groupby(sides[turn:] + sides[:turn], key=lambda side: shows(*side)):
+        if facing:
+            first, *rest = run
+            edge = (*first, *(b for _, b in rest))
+            low = [_at(out, box.lo[out], p) for p in edge]
+            high = [_at(out, box.hi[out], p) for p in reversed(edge)]
+            yield _patch(piece.board, [low + high], IN_OPENING)
+
+
+def _patch(board: Board, rings: Iterable[Sequence[Vec]], light: float) -> _Patch:
+    tone = (round(255 * min(1.0, light * (PALE + (1 - PALE) * share))) for share in tint(board))
+    colour = "#" + "".join(f"{value:02x}" for value in tone)
+    return _Patch(board.name, tuple(tuple(ring) for ring in rings), colour)
+
+
+def _rim(box: Box, axis: int, at: float) -> list[Vec]:
+    """The four corners of a box, carried to `at` along `axis`."""
     i, j = (k for k in range(3) if k != axis)
     rim = []
     for a, b in ((box.lo, box.lo), (box.hi, box.lo), (box.hi, box.hi), (box.lo, box.hi)):
         corner = [at, at, at]
         corner[i], corner[j] = a[i], b[j]
         rim.append((corner[0], corner[1], corner[2]))
-    rings = [tuple(rim)]
-    for hole in holes:
-        moved = [[at if k == axis else p[k] for k in range(3)] for p in hole]
-        rings.append(tuple((p[0], p[1], p[2]) for p in moved))
-    tone = (round(255 * min(1.0, light * (PALE + (1 - PALE) * share))) for share in tint(board))
-    return _Patch(board.name, tuple(rings), "#" + "".join(f"{value:02x}" for value in tone))
+    return rim
+
+
+def _at(axis: int, at: float, point: Vec) -> Vec:
+    """A point carried to `at` along `axis`."""
+    moved = [at if k == axis else point[k] for k in range(3)]
+    return (moved[0], moved[1], moved[2])
 
 
 def _covered(piece: _Piece, axis: int, positive: bool) -> bool:

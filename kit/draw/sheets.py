@@ -2,17 +2,19 @@
 
 Boards are white with their mark, name and size; the grain arrow runs with the face grain and
 a ring marks a board that may be turned. Waste is hatched, trims are hatched the other way,
-offcuts worth keeping are dashed and named, and every cut carries its number in the order of
-the work.
+zones to avoid are crossed, offcuts worth keeping are dashed and named, and every cut carries
+its number in the order of the work. All sizes are width x length, the length along the grain;
+a key below the sheet tells what the marks mean.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from kit.casework import Casework
 from kit.draw.svg import INK, Anchor, Canvas, text_width
-from kit.making.cut_order import SawCut, Stage, cut_order
+from kit.making.cut_order import SawCut, Stage
 from kit.making.nesting.layout import CutAxis, CutNode, Placement, Rect, SheetLayout
+from kit.making.sheet_data import cuts_of, offcut_name, sheet_name
 from kit.making.sheets import Part, StockPlan
 from kit.units import System, decimal, text
 
@@ -22,6 +24,11 @@ MARGIN, HEAD, FOOT = 34.0, 64.0, 30.0
 LARGEST, LEAST, PLAIN = 17.0, 7.0, 13.0
 #: Text is turned only where it would be smaller than this, px.
 SMALL = 10.0
+#: Width and height of a sample in the key, px.
+SAMPLE = (22.0, 13.0)
+
+#: Left, top, width and height, px.
+type _Box = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +38,7 @@ class _Scale:
     per_mm: float
     height_mm: float
 
-    def rect(self, rect: Rect) -> tuple[float, float, float, float]:
+    def rect(self, rect: Rect) -> _Box:
         top = HEAD + (self.height_mm - rect.top_mm) * self.per_mm
         left = MARGIN + rect.x_mm * self.per_mm
         return (left, top, rect.length_mm * self.per_mm, rect.width_mm * self.per_mm)
@@ -48,29 +55,28 @@ def sheet_svg(
     length, width = sheet.sheet.length_mm, sheet.sheet.width_mm
     scale = _Scale((WIDTH - 2 * MARGIN) / length, width)
     height = HEAD + width * scale.per_mm + FOOT
-    word = "sheet" if plan.stock.sheet_sizes else "length"
-    title = (
-        f"{plan.stock.label}: {word} {sheet.number} of {len(plan.layout.sheets)}, "
-        f"{text(length, system)} x {text(width, system)}"
-    )
+    name = sheet_name(casework, plan, sheet, f" of {len(plan.layout.sheets)}")
+    title = f"{plan.stock.label}: {name}, {text(width, system)} x {text(length, system)}"
     canvas = Canvas.of(WIDTH, height, f"{casework.design.name}. {title}")
     waste = canvas.hatch("waste", 7.0, rising=True)
     trim = canvas.hatch("trim", 4.0, rising=False)
     canvas.rect(0, 0, WIDTH, height, fill="#ffffff", line=0)
-    canvas.text(MARGIN, 20, title, size=17, anchor=Anchor.START, bold=True)
+    fitting = min(17.0, (WIDTH - 2 * MARGIN) / text_width(title, 1.0))
+    canvas.text(MARGIN, 20, title, size=fitting, anchor=Anchor.START, bold=True)
     kerf = plan.layout.kerf_mm
     good = casework.design.shop.sheet_saw.good_face.value
     facts = (
         f"{sheet.yield_share:.0%} becomes boards; kerf {decimal(kerf, system)}; "
-        f"{_trims(sheet, system)}; face grain runs left to right; good face {good}"
+        f"{_trims(sheet, system)}; good face {good}"
+        + ("; face grain runs left to right" if plan.stock.grained else "")
     )
     canvas.text(MARGIN, 44, facts, size=PLAIN, anchor=Anchor.START)
     canvas.rect(*scale.rect(Rect(0, 0, length, width)), fill=trim, line=0)
     canvas.rect(*scale.rect(sheet.sheet.usable), fill="#ffffff", line=0)
     canvas.rect(*scale.rect(sheet.sheet.usable), fill=waste, line=0.6)
     for defect in sheet.sheet.defects:
-        _defect(canvas, scale, defect)
-    kept = {offcut.rect: offcut.name for offcut in sheet.offcuts}
+        _crossed(canvas, scale.rect(defect))
+    kept = {offcut.rect: offcut_name(plan, offcut) for offcut in sheet.offcuts}
     for node in sheet.cuts.walk():
         if node.rect in kept and node.axis is None:
             _offcut(canvas, scale, node, kept[node.rect], system)
@@ -78,12 +84,39 @@ def sheet_svg(
     for placement in sheet.placements:
         _board(canvas, scale, casework, parts[placement.piece.name], placement, system)
     canvas.rect(*scale.rect(Rect(0, 0, length, width)), line=2.4)
-    for cut in cut_order(sheet, kerf):
+    for cut in cuts_of(plan, sheet):
         _cut_mark(canvas, scale, cut, kerf)
-    foot = HEAD + width * scale.per_mm + 17
-    key = "hatched: waste   dashed: offcut to keep   ring: may be turned   numbers: order of cuts"
-    canvas.text(MARGIN, foot, key, size=11, anchor=Anchor.START)
+    _key(canvas, HEAD + width * scale.per_mm + 18, sheet, waste=waste, trim=trim)
     return canvas.markup()
+
+
+def _key(canvas: Canvas, middle: float, sheet: SheetLayout, *, waste: str, trim: str) -> None:
+    """One line of samples with their meaning: of the marks that this sheet has."""
+    locked = {placement.piece.grain_locked for placement in sheet.placements}
+    entries: list[tuple[str, Callable[[float, float], None]]] = [
+        ("waste", lambda x, y: canvas.rect(x, y, *SAMPLE, fill=waste, line=0.6))
+    ]
+    if sheet.sheet.usable.area_mm2 < sheet.sheet.length_mm * sheet.sheet.width_mm - 1.0:
+        entries.append(("trim", lambda x, y: canvas.rect(x, y, *SAMPLE, fill=trim, line=0.6)))
+    if sheet.offcuts:
+        entries.append(("offcut to keep", lambda x, y: _dashed(canvas, (x, y, *SAMPLE))))
+    if sheet.sheet.defects:
+        entries.append(("no board here", lambda x, y: _crossed(canvas, (x, y, *SAMPLE))))
+    if True in locked:
+        entries.append(("grain", lambda x, y: _grain(canvas, (x, y, *SAMPLE), 8.0, locked=True)))
+    if False in locked:
+        entries.append(
+            ("may be turned", lambda x, y: _grain(canvas, (x, y, *SAMPLE), 10.0, locked=False))
+        )
+    entries.append(("cuts in order", lambda x, y: _disc(canvas, x + 11, y + SAMPLE[1] / 2, "1")))
+    x = MARGIN
+    for words, draw in entries:
+        draw(x, middle - SAMPLE[1] / 2)
+        x += SAMPLE[0] + 5
+        canvas.text(x, middle, words, size=11, anchor=Anchor.START)
+        x += text_width(words, 11) + 14
+    sizes = "sizes: width x length" + (", length along the grain" if True in locked else "")
+    canvas.text(x, middle, sizes, size=11, anchor=Anchor.START)
 
 
 def _trims(sheet: SheetLayout, system: System) -> str:
@@ -96,15 +129,15 @@ def _trims(sheet: SheetLayout, system: System) -> str:
     return "edges trimmed as hatched"
 
 
-def _defect(canvas: Canvas, scale: _Scale, zone: Rect) -> None:
-    x, y, w, h = scale.rect(zone)
+def _crossed(canvas: Canvas, box: _Box) -> None:
+    x, y, w, h = box
     canvas.rect(x, y, w, h, fill="#ffffff", line=1.2)
     canvas.line(x, y, x + w, y + h)
     canvas.line(x, y + h, x + w, y)
 
 
-def _offcut(canvas: Canvas, scale: _Scale, node: CutNode, name: str, system: System) -> None:
-    x, y, w, h = scale.rect(node.rect)
+def _dashed(canvas: Canvas, box: _Box) -> None:
+    x, y, w, h = box
     canvas.rect(x, y, w, h, fill="#ffffff", line=0)
     for x1, y1, x2, y2 in (
         (x, y, x + w, y),
@@ -113,8 +146,13 @@ def _offcut(canvas: Canvas, scale: _Scale, node: CutNode, name: str, system: Sys
         (x + w, y, x + w, y + h),
     ):
         canvas.line(x1, y1, x2, y2, width=0.8, dash="5 3")
-    size = f"{text(node.rect.length_mm, system)} x {text(node.rect.width_mm, system)}"
-    _lines(canvas, (x, y, w, h), [(name, size), (name,)], largest=PLAIN)
+
+
+def _offcut(canvas: Canvas, scale: _Scale, node: CutNode, name: str, system: System) -> None:
+    box = scale.rect(node.rect)
+    _dashed(canvas, box)
+    size = f"{text(node.rect.width_mm, system)} x {text(node.rect.length_mm, system)}"
+    _lines(canvas, box, [(name, size), (name,)], largest=PLAIN)
 
 
 def _board(
@@ -136,17 +174,15 @@ def _board(
     room = (x + arrow, y, w - arrow, h) if across else (x, y, w, h - arrow)
     choices = [(label, size), (f"{label}  {size}",), (label,), (mark,)]
     _lines(canvas, room, choices, largest=LARGEST, bold=True)
-    _grain(canvas, (x, y, w, h), arrow, placement)
+    _grain(canvas, (x, y, w, h), arrow, locked=piece.grain_locked)
 
 
-def _grain(
-    canvas: Canvas, box: tuple[float, float, float, float], size: float, placement: Placement
-) -> None:
+def _grain(canvas: Canvas, box: _Box, size: float, *, locked: bool) -> None:
     """A double-headed arrow with the board's grain, or a ring where it may be turned."""
     x, y, w, h = box
     across = w < h
     cx, cy = (x + 0.6 * size + 2, y + h / 2) if across else (x + w / 2, y + h - 0.6 * size - 2)
-    if not placement.piece.grain_locked:
+    if not locked:
         canvas.circle(cx, cy, max(2.0, 0.3 * size), line=1.0)
         return
     reach = 0.5 * (min(w, 3 * size) if across else min(w - 8, 70.0))
@@ -161,7 +197,7 @@ def _grain(
 
 def _lines(
     canvas: Canvas,
-    box: tuple[float, float, float, float],
+    box: _Box,
     choices: Sequence[Sequence[str]],
     *,
     largest: float,
@@ -197,13 +233,18 @@ def _cut_mark(canvas: Canvas, scale: _Scale, cut: SawCut, kerf: float) -> None:
     middle = cut.at + kerf / 2
     if cut.stage is Stage.SQUARE:
         middle = cut.at
+    if cut.stage is Stage.TRUE:  # beside the kerf that ends the piece, which has its own disc
+        middle = cut.at - 24.0 / scale.per_mm
     if cut.axis is CutAxis.CROSSCUT:
         x, y = scale.point(middle, cut.piece.top_mm)
         y += 9.0
     else:
         x, y = scale.point(cut.piece.x_mm, middle)
         x += 9.0
-    words = str(cut.number)
+    _disc(canvas, x, y, str(cut.number))
+
+
+def _disc(canvas: Canvas, x: float, y: float, words: str) -> None:
     r = 7.5 if len(words) < 3 else 9.5
     canvas.circle(x, y, r, fill=INK, line=0)
     canvas.text(x, y, words, size=9.5, fill="#ffffff", bold=True)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kit.board import Board, Feature, Operation, Problem, SetUp, Surface
-from kit.geometry import Vec, Wedge
+from kit.geometry import SAME_MM, Vec, Wedge
 from kit.units import System, decimal
 
 
@@ -48,18 +48,19 @@ class Chamfer(Feature):
         return f"chamfer {decimal(self.size, system)} x 45\N{DEGREE SIGN}"
 
     def set_ups(self, board: Board) -> tuple[SetUp, ...]:
-        """One setting of the chamfer bit."""
-        return (
+        """One setting of the chamfer bit for each edge and end; ends first."""
+        return tuple(
             SetUp(
                 operation=Operation.CHAMFER,
                 tool="chamfer bit, 45 deg",
                 width=self.size,
                 depth=self.size,
                 fence=0.0,
-                against=self.on[0],
+                against=side,
                 surface=self.surface,
                 note="ends before edges, so that break-out is cut away",
-            ),
+            )
+            for side in sorted(self.on, key=lambda side: side.axis)
         )
 
     def problems(self, board: Board) -> Iterator[Problem]:
@@ -77,4 +78,12 @@ class Chamfer(Feature):
                 measured=self.size,
                 required=board.thickness,
                 impossible=True,
+            )
+        elif self.size > board.thickness / 2 + SAME_MM:
+            yield Problem(
+                rule="wood under the chamfer",
+                why=f"a chamfer of {self.size:.1f} mm leaves a thin edge on a board "
+                f"{board.thickness:.1f} mm thick; keep to half the thickness.",
+                measured=board.thickness - self.size,
+                required=board.thickness / 2,
             )

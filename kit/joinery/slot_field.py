@@ -72,7 +72,9 @@ class SlotField(Feature):
                 against=Surface.EDGE_1 if self.along == 0 else Surface.END_1,
                 surface=self.surface,
                 stations=self._reach(),
-                note="next slots by the spacing on the drawing; back it up; several passes",
+                count=self.count,
+                pitch=self.pitch,
+                note="back it up; several passes",
             ),
         )
 

@@ -68,7 +68,7 @@ class Trench(Feature):
     def set_ups(self, board: Board) -> tuple[SetUp, ...]:
         """One setting: width, depth and fence from the datum edge or end."""
         notes = []
-        if self.run == 1:
+        if self.run == 1 and board.stock.grained:
             notes.append("crosses the face grain: score or tape both lines first")
         if not self.is_through(board):
             notes.append("stopped: square the ends with a chisel")

@@ -6,10 +6,10 @@ stands, `cut` is less its edging, `rough` is what to take out of the sheet; a bo
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kit.board import Board, FitNote, Grain, Size
+from kit.board import FitNote, Grain, Size
 from kit.casework import Casework
 from kit.checks.as_built import as_measured
 from kit.making.table_text import csv_text
@@ -53,9 +53,9 @@ def cut_list(casework: Casework, sheets: Mapping[str, str] | None = None) -> tup
             pieces=board.layers,
             material=board.stock.label,
             measured=board.stock.measured,
-            finished=_grown(board.finished, board, casework),
-            cut=as_measured(casework, board),
-            rough=_grown(board.rough, board, casework),
+            finished=as_measured(casework, board, board.finished),
+            cut=as_measured(casework, board, board.cut),
+            rough=as_measured(casework, board, board.rough),
             grain=board.grain,
             edging=", ".join(surface.plain for surface in board.edged),
             fit=board.fit,
@@ -103,13 +103,6 @@ def to_csv(rows: Sequence[CutRow], system: System) -> str:
 def to_html(rows: Sequence[CutRow], system: System) -> str:
     """The printed rows as an HTML table; every text is escaped."""
     return str(to_frame(rows, system).to_html(border=0, escape=True))
-
-
-def _grown(size: Size, board: Board, casework: Casework) -> Size:
-    """A size of a board that follows its cut size where an opening was measured."""
-    return replace(
-        size, length=size.length + as_measured(casework, board).length - board.cut.length
-    )
 
 
 def _sizes(which: str, size: Size, system: System) -> dict[str, str]:

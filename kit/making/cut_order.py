@@ -2,17 +2,21 @@
 
 First the sheet is squared: one long edge is trimmed straight, one end square to it, then the
 other two. Then all cuts of one level, largest pieces first, before any of the next: rough
-cuts make the sheet manageable, final ones free the boards. The guide or fence is always set
-to what is kept, measured from the edge that was cut before, never in a chain.
+cuts make the sheet manageable, final ones free the boards.
+
+Pieces that lie side by side are cut off one by one, each from the edge that the cut before
+left: the guide or fence is set to the piece's own size, so no error is handed on from piece
+to piece. Waste is what is left at the end. Where there is none, the last piece is only as
+exact as the kerf; one that is final is set again to its own size.
 """
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from kit.board import Board
-from kit.making.nesting.layout import CutAxis, CutNode, Rect, SheetLayout
+from kit.making.nesting.layout import TOLERANCE_MM, CutAxis, CutNode, Rect, SheetLayout
 
 #: Boards at least this long and half as wide get their diagonals checked, mm.
 LARGE = 600.0
@@ -24,30 +28,38 @@ class Stage(Enum):
     SQUARE = "square and trim"
     ROUGH = "divide"
     FREE = "free a board"
+    TRUE = "true up what is left"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SawCut:
     """One saw cut. It divides `piece`; the saw is set to `keep` mm from `edge` of that piece.
 
-    `at` is where the kerf begins on the sheet (X of a crosscut, Y of a rip), mm. `frees` are
-    the names of the pieces that have their final size after it.
+    `at` is where the kerf begins on the sheet (X of a crosscut, Y of a rip), mm; of a
+    `Stage.TRUE` cut at the end of the piece, since it takes off only what is over. `frees`
+    are the names of the pieces that come free by it: the one that `keep` is the size of, and
+    behind the kerf at most one more, which gets its size later.
     """
 
-    number: int
     stage: Stage
     axis: CutAxis
     piece: Rect
     at: float
     keep: float
     edge: str
-    frees: tuple[str, ...]
+    frees: tuple[str, ...] = ()
+    number: int = 0
 
 
-def cut_order(layout: SheetLayout, kerf: float) -> tuple[SawCut, ...]:
-    """All cuts of one sheet, numbered from 1 in the order of the work."""
-    cuts = [*_squaring(layout), *_levels(layout.cuts, kerf)]
-    return tuple(_numbered(number, cut) for number, cut in enumerate(cuts, start=1))
+def cut_order(
+    layout: SheetLayout, kerf: float, *, rough: Collection[str] = ()
+) -> tuple[SawCut, ...]:
+    """All cuts of one sheet, numbered from 1 in the order of the work.
+
+    `rough` names the pieces that get their final size later, and need no exact cut now.
+    """
+    cuts = [*_squaring(layout), *_levels(layout.cuts, kerf, rough)]
+    return tuple(replace(cut, number=number) for number, cut in enumerate(cuts, start=1))
 
 
 def diagonal(board: Board) -> float | None:
@@ -58,72 +70,160 @@ def diagonal(board: Board) -> float | None:
     return math.hypot(size.length, size.width)
 
 
-@dataclass(frozen=True, slots=True)
-class _Plain:
-    stage: Stage
-    axis: CutAxis
-    piece: Rect
-    at: float
-    keep: float
-    edge: str
-    frees: tuple[str, ...] = ()
-
-
-def _numbered(number: int, cut: _Plain) -> SawCut:
-    return SawCut(
-        number=number,
-        stage=cut.stage,
-        axis=cut.axis,
-        piece=cut.piece,
-        at=cut.at,
-        keep=cut.keep,
-        edge=cut.edge,
-        frees=cut.frees,
-    )
-
-
-def _squaring(layout: SheetLayout) -> Iterator[_Plain]:
+def _squaring(layout: SheetLayout) -> Iterator[SawCut]:
     """The trims: lower edge, left end square to it, upper edge, right end."""
     sheet, usable = layout.sheet, layout.sheet.usable
     whole = Rect(0.0, 0.0, sheet.length_mm, sheet.width_mm)
     trims = sheet.trims
     if trims.bottom_mm > 0:
         keep = sheet.width_mm - trims.bottom_mm
-        yield _Plain(Stage.SQUARE, CutAxis.RIP, whole, 0.0, keep, "upper edge")
+        yield SawCut(
+            stage=Stage.SQUARE, axis=CutAxis.RIP, piece=whole, at=0.0, keep=keep, edge="upper edge"
+        )
     if trims.left_mm > 0:
         keep = sheet.length_mm - trims.left_mm
-        yield _Plain(Stage.SQUARE, CutAxis.CROSSCUT, whole, 0.0, keep, "right end")
+        yield SawCut(
+            stage=Stage.SQUARE,
+            axis=CutAxis.CROSSCUT,
+            piece=whole,
+            at=0.0,
+            keep=keep,
+            edge="right end",
+        )
     if trims.top_mm > 0:
         at = usable.top_mm
-        yield _Plain(Stage.SQUARE, CutAxis.RIP, whole, at, usable.width_mm, "lower edge")
+        yield SawCut(
+            stage=Stage.SQUARE,
+            axis=CutAxis.RIP,
+            piece=whole,
+            at=at,
+            keep=usable.width_mm,
+            edge="lower edge",
+        )
     if trims.right_mm > 0:
         at = usable.right_mm
-        yield _Plain(Stage.SQUARE, CutAxis.CROSSCUT, whole, at, usable.length_mm, "left end")
+        yield SawCut(
+            stage=Stage.SQUARE,
+            axis=CutAxis.CROSSCUT,
+            piece=whole,
+            at=at,
+            keep=usable.length_mm,
+            edge="left end",
+        )
 
 
-def _levels(root: CutNode, kerf: float) -> Iterator[_Plain]:
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """Pieces side by side in one region, with the kerfs between them; None: all kerf."""
+
+    region: Rect
+    axis: CutAxis
+    pieces: tuple[CutNode | None, ...]
+    kerfs: tuple[float, ...]
+
+
+def _levels(root: CutNode, kerf: float, rough: Collection[str]) -> Iterator[SawCut]:
     level = [root]
     while level:
         below: list[CutNode] = []
         for node in sorted(level, key=lambda n: (-n.rect.area_mm2, n.rect.y_mm, n.rect.x_mm)):
-            if node.axis is None or node.cut_mm is None:
+            if node.axis is None:
                 continue
-            yield _cut(node, node.axis, node.cut_mm, kerf)
-            below += [child for child in (node.first, node.second) if child is not None]
+            row = _Row(node.rect, node.axis, *_flat(node, node.axis))
+            yield from _row_cuts(row, kerf, rough)
+            below += [piece for piece in row.pieces if piece is not None]
         level = below
 
 
-def _cut(node: CutNode, axis: CutAxis, at: float, kerf: float) -> _Plain:
-    children = [child for child in (node.first, node.second) if child is not None]
-    frees = tuple(child.piece for child in children if child.piece is not None)
-    start = node.rect.x_mm if axis is CutAxis.CROSSCUT else node.rect.y_mm
-    end = node.rect.right_mm if axis is CutAxis.CROSSCUT else node.rect.top_mm
-    names = ("left end", "right end") if axis is CutAxis.CROSSCUT else ("lower edge", "upper edge")
-    keeps_first = node.first is not None and _holds_board(node.first)
-    keep, edge = (at - start, names[0]) if keeps_first else (end - at - kerf, names[1])
-    stage = Stage.FREE if frees else Stage.ROUGH
-    return _Plain(stage, axis, node.rect, at, keep, edge, frees)
+def _flat(
+    node: CutNode | None, axis: CutAxis
+) -> tuple[tuple[CutNode | None, ...], tuple[float, ...]]:
+    """The pieces of a node that cuts one way divide, and where the kerfs begin."""
+    if node is None or node.axis is not axis or node.cut_mm is None:
+        return (node,), ()
+    first, before = _flat(node.first, axis)
+    second, behind = _flat(node.second, axis)
+    return (*first, *second), (*before, node.cut_mm, *behind)
 
 
-def _holds_board(node: CutNode) -> bool:
-    return any(below.piece is not None for below in node.walk())
+def _row_cuts(row: _Row, kerf: float, rough: Collection[str]) -> Iterator[SawCut]:
+    """The pieces before the one that is left from the near edge, those behind it from the far."""
+    axis, pieces = row.axis, row.pieces
+    near, far = (
+        ("left end", "right end") if axis is CutAxis.CROSSCUT else ("lower edge", "upper edge")
+    )
+    left = max(range(len(pieces)), key=lambda i: (*_best_left(pieces[i], axis, rough), i))
+    low, high = _span(row.region, axis)
+    order = [*range(left), *reversed(range(left + 1, len(pieces)))]
+    for i in order:
+        at = row.kerfs[i] if i < left else row.kerfs[i - 1]
+        before, behind = at - low, high - at - kerf
+        kept_near = (i < left) is _holds_board(pieces[i])
+        frees = [_board(pieces[i])]
+        if i == order[-1] and not _is_final(pieces[left], axis, rough):
+            frees.append(_board(pieces[left]))
+        names = tuple(name for name in frees if name is not None)
+        yield SawCut(
+            stage=Stage.FREE if names else Stage.ROUGH,
+            axis=axis,
+            piece=_between(row.region, axis, low, high),
+            at=at,
+            keep=before if kept_near else behind,
+            edge=near if kept_near else far,
+            frees=names,
+        )
+        low, high = (at + kerf, high) if i < left else (low, at)
+    if _is_final(pieces[left], axis, rough):
+        name = _board(pieces[left])
+        yield SawCut(
+            stage=Stage.TRUE,
+            axis=axis,
+            piece=_between(row.region, axis, low, high),
+            at=high,
+            keep=high - low,
+            edge=near,
+            frees=() if name is None else (name,),
+        )
+
+
+def _best_left(piece: CutNode | None, axis: CutAxis, rough: Collection[str]) -> tuple[int, float]:
+    """How well a piece serves as what is left: waste, best much of it, before what is exact."""
+    if piece is None:
+        return (2, 0.0)
+    if not _holds_board(piece):
+        return (2, piece.rect.area_mm2)
+    return (0, 0.0) if _is_final(piece, axis, rough) else (1, 0.0)
+
+
+def _is_final(piece: CutNode | None, axis: CutAxis, rough: Collection[str]) -> bool:
+    """Whether a board of it, not a rough one, is as long along the row as the whole piece."""
+    if piece is None:
+        return False
+    low, high = _span(piece.rect, axis)
+    return any(
+        node.piece is not None
+        and node.piece not in rough
+        and _span(node.rect, axis)[1] - _span(node.rect, axis)[0] > high - low - TOLERANCE_MM
+        for node in piece.walk()
+    )
+
+
+def _board(piece: CutNode | None) -> str | None:
+    return None if piece is None else piece.piece
+
+
+def _holds_board(piece: CutNode | None) -> bool:
+    return piece is not None and any(node.piece is not None for node in piece.walk())
+
+
+def _span(rect: Rect, axis: CutAxis) -> tuple[float, float]:
+    if axis is CutAxis.CROSSCUT:
+        return rect.x_mm, rect.right_mm
+    return rect.y_mm, rect.top_mm
+
+
+def _between(rect: Rect, axis: CutAxis, low: float, high: float) -> Rect:
+    """The part of a rectangle from `low` to `high` along a row."""
+    if axis is CutAxis.CROSSCUT:
+        return Rect(low, rect.y_mm, high - low, rect.width_mm)
+    return Rect(rect.x_mm, low, rect.length_mm, high - low)

@@ -10,10 +10,16 @@ from kit.design_file import fingerprint
 from kit.making.sheets import SheetPlan
 from kit.units import System, decimal, text
 
+#: The two sides of the piece along each axis of the room, that at the lower coordinate first.
+_SIDES = (("left", "right"), ("front", "rear"), ("bottom", "top"))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
-    """The label of one board, as printed; it goes on face A, the show face, near end 1."""
+    """The label of one board, as printed; it goes on face A, the show face, near end 1.
+
+    `datum` tells which way edge 1, end 1 and face A point in the finished piece.
+    """
 
     mark: str
     name: str
@@ -22,6 +28,7 @@ class Label:
     sheet: str
     grain: Grain
     hand: str
+    datum: str
     joins: tuple[str, ...]
     fit: str
     design: str
@@ -31,6 +38,17 @@ def labels(casework: Casework, plan: SheetPlan, system: System) -> tuple[Label, 
     """One label a board, in build order. Sizes are cut sizes, T x W x L."""
     stamp = f"{casework.design.name} {fingerprint(casework.design)[:8]}"
     return tuple(_label(casework, plan, board, system, stamp) for board in casework.boards)
+
+
+def datum(board: Board) -> str:
+    """Where edge 1, end 1 and face A of a board are in the piece, seen from its front."""
+    place = board.place
+    sides = {
+        "edge 1": _SIDES[place.across.axis][place.across.sign < 0],
+        "end 1": _SIDES[place.along.axis][place.along.sign < 0],
+        "face A": _SIDES[place.out.axis][place.out.sign > 0],
+    }
+    return ", ".join(f"{mark}: {side}" for mark, side in sides.items())
 
 
 def joined(casework: Casework, board: Board) -> dict[Surface, tuple[str, ...]]:
@@ -43,7 +61,7 @@ def joined(casework: Casework, board: Board) -> dict[Surface, tuple[str, ...]]:
 
 
 def _label(casework: Casework, plan: SheetPlan, board: Board, system: System, stamp: str) -> Label:
-    size = as_measured(casework, board)
+    size = as_measured(casework, board, board.cut)
     return Label(
         mark=casework.marks[board.name],
         name=board.name,
@@ -53,6 +71,7 @@ def _label(casework: Casework, plan: SheetPlan, board: Board, system: System, st
         sheet=plan.sheet_names[board.name],
         grain=board.grain,
         hand=next((h.upper() for h in ("left", "right") if board.name.endswith(f"-{h}")), ""),
+        datum=datum(board),
         joins=tuple(
             f"{surface.plain}: {', '.join(names)}"
             for surface, names in joined(casework, board).items()

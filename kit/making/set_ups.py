@@ -48,7 +48,8 @@ class MachineSetting:
     """One setting of one machine, and all the cuts made with it; mm.
 
     `fence` is the distance from the fence to the near side of the cut, or to the centre line
-    of a bore. `test` says what a test cut has to prove; empty where none is needed.
+    of a bore; the cut is made `count` times, each `pitch` further from it. `test` says what a
+    test cut has to prove; empty where none is needed.
     """
 
     number: int
@@ -57,6 +58,8 @@ class MachineSetting:
     width: float
     depth: float
     fence: float
+    count: int
+    pitch: float
     cuts: tuple[Cut, ...]
     test: str
     notes: tuple[str, ...]
@@ -96,6 +99,7 @@ def printed(settings: Sequence[MachineSetting], system: System) -> list[dict[str
             "width": decimal(s.width, system),
             "depth": decimal(s.depth, system),
             "fence": text(s.fence, system),
+            "repeat": f"{s.count} times, {decimal(s.pitch, system)} apart" if s.count > 1 else "",
             "cuts": "; ".join(
                 f"{cut.mark} {cut.board}: {cut.surface.plain}, {cut.against.plain} to the fence"
                 + _where(cut, s.operation, system)
@@ -130,6 +134,8 @@ def _same(setting: SetUp) -> tuple[object, ...]:
         round(setting.width, 2),
         round(setting.depth, 2),
         round(setting.fence, 2),
+        setting.count,
+        round(setting.pitch, 2),
         setting.surface.axis,
         setting.against.axis,
         setting.note,
@@ -160,6 +166,8 @@ def _setting(number: int, group: Sequence[tuple[Cut, SetUp]], casework: Casework
         width=setting.width,
         depth=setting.depth,
         fence=setting.fence,
+        count=setting.count,
+        pitch=setting.pitch,
         cuts=cuts,
         test=_test(cuts, casework),
         notes=tuple(note for note in notes if note),
@@ -190,22 +198,30 @@ def _cutter(setting: SetUp) -> tuple[str, str]:
 
 def _test(cuts: Iterable[Cut], casework: Casework) -> str:
     """What a test cut in scrap of the same sheet has to prove."""
-    mates = dict.fromkeys(
-        cut.feature.mate for cut in cuts if isinstance(cut.feature, Trench) and cut.feature.mate
-    )
+    mates = [
+        (cut.feature, casework.by_name.get(cut.feature.mate))
+        for cut in cuts
+        if isinstance(cut.feature, Trench) and cut.feature.mate
+    ]
     if not mates:
         return ""
-    first = next(iter(mates))
-    if first == "sliding doors":
+    feature, mate = mates[0]
+    if mate is None:  # the track of the sliding doors
         return "cut a strip first: a finished door must slide in it by its own weight"
-    stock = casework.by_name[first].stock
-    return f"cut scrap first: an offcut of the thickest {stock.label} must slide in by hand"
+    scrap = f"an offcut of the thickest {mate.stock.label}"
+    if mate.layers > 1:
+        scrap = f"{mate.layers} glued layers of {mate.stock.label}"
+    proof = "lie flush" if feature.operation is Operation.RABBET else "slide in by hand"
+    return f"cut scrap first: {scrap} must {proof}"
 
 
 def _pair_note(cuts: Sequence[Cut]) -> str:
     names = {cut.board for cut in cuts}
+    across = all(isinstance(cut.feature, Trench) and cut.feature.run == 1 for cut in cuts)
     if {"top", "bottom"} <= names:
-        return "clamp top and bottom edge 1 to edge 1 and cut both at once, so that they line up"
+        if across:
+            return "clamp top and bottom edge 1 to edge 1 and cut both at once: they line up"
+        return "mark top and bottom together, so that they line up"
     if {"side-left", "side-right"} <= names:
         return "left and right are mirrored: mark the show faces first"
     return ""

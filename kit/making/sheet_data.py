@@ -1,13 +1,19 @@
 """A sheet plan as plain data: `sheets.json`, everything in mm, and the cuts as rows."""
 
 import json
+from collections.abc import Iterator, Sequence
 
 from kit.casework import Casework
-from kit.making.cut_order import SawCut, cut_order, diagonal
-from kit.making.nesting.layout import Rect, SheetLayout
-from kit.making.sheets import SheetPlan, StockPlan
+from kit.cutters import SawKind
+from kit.making.cut_order import SawCut, Stage, cut_order, diagonal
+from kit.making.nesting.layout import CutAxis, Offcut, Rect, SheetLayout
+from kit.making.sheets import Finish, Part, SheetPlan, StockPlan
 from kit.making.table_text import csv_text
-from kit.units import System, text
+from kit.units import MM_PER_INCH, System, decimal, text
+
+#: Solid wood shorter than this is not ripped at a table saw, mm (12 in). Common practice, no
+#: source.
+SHORT = 12 * MM_PER_INCH
 
 
 def sheets_json(casework: Casework, plan: SheetPlan) -> str:
@@ -20,6 +26,27 @@ def sheets_json(casework: Casework, plan: SheetPlan) -> str:
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
 
 
+def cuts_of(plan: StockPlan, sheet: SheetLayout) -> tuple[SawCut, ...]:
+    """The saw cuts of one sheet; boards that get their size later need no exact cut."""
+    later = {part.name for part in plan.parts if part.finish is not Finish.GUIDE}
+    return cut_order(sheet, plan.layout.kerf_mm, rough=later)
+
+
+def sheet_name(casework: Casework, plan: StockPlan, sheet: SheetLayout, total: str = "") -> str:
+    """What a sheet is called: its number, `total` behind that, and its name if it is on hand."""
+    word = "sheet" if plan.stock.sheet_sizes else "length"
+    named = {s.name for s in casework.design.sheets if s.stock == plan.stock.key and s.name}
+    name = sheet.sheet.name if sheet.sheet.name in named else ""
+    if sheet.sheet.is_offcut:
+        name = f"offcut on hand: {name}" if name else "offcut on hand"
+    return f"{word} {sheet.number}{total}" + (f" ({name})" if name else "")
+
+
+def offcut_name(plan: StockPlan, offcut: Offcut) -> str:
+    """The name to write on an offcut: no two in a pack are alike."""
+    return f"{plan.stock.key} {offcut.name}"
+
+
 def printed_cuts(casework: Casework, plan: SheetPlan, system: System) -> list[dict[str, str]]:
     """Every saw cut in the order of the work, as printed in one display system."""
     marks = casework.marks
@@ -27,25 +54,21 @@ def printed_cuts(casework: Casework, plan: SheetPlan, system: System) -> list[di
     for one in plan.stocks:
         part_of = {part.name: part for part in one.parts}
         for sheet in one.layout.sheets:
-            for cut in cut_order(sheet, one.layout.kerf_mm):
+            for cut in cuts_of(one, sheet):
                 parts = [part_of[name] for name in cut.frees]
                 lines.append(
                     {
                         "stock": one.stock.label,
-                        "sheet": str(sheet.number),
+                        "cut from": sheet_name(casework, one, sheet),
                         "cut": str(cut.number),
                         "what for": cut.stage.value,
                         "way": cut.axis.value,
                         "set guide to": text(cut.keep, system),
                         "from": cut.edge,
-                        "piece": f"{text(cut.piece.length_mm, system)} x "
-                        f"{text(cut.piece.width_mm, system)}",
+                        "piece (W x L)": f"{text(cut.piece.width_mm, system)} x "
+                        f"{text(cut.piece.length_mm, system)}",
                         "frees": ", ".join(f"{marks[p.board.name]} {p.name}" for p in parts),
-                        "then": "; ".join(
-                            dict.fromkeys(
-                                _then(p.board.name, casework, p.finish.value, system) for p in parts
-                            )
-                        ),
+                        "then": "; ".join(_then(casework, one, cut, parts, system)),
                     }
                 )
     return lines
@@ -56,10 +79,28 @@ def cuts_csv(casework: Casework, plan: SheetPlan, system: System) -> str:
     return csv_text(printed_cuts(casework, plan, system))
 
 
-def _then(name: str, casework: Casework, finish: str, system: System) -> str:
-    across = diagonal(casework.by_name[name])
-    check = f", both diagonals {text(across, system)}" if across else ""
-    return finish + check
+def _then(
+    casework: Casework, plan: StockPlan, cut: SawCut, parts: Sequence[Part], system: System
+) -> Iterator[str]:
+    """What is to be minded at a cut, and what becomes of the boards that come free."""
+    if cut.stage is Stage.TRUE:
+        kerf = decimal(plan.layout.kerf_mm, system)
+        yield f"set again from its own edge; too small already if the kerf is over {kerf}"
+    saw = casework.design.shop.table_saw
+    if saw is not None and casework.design.shop.sheet_saw.kind is SawKind.TABLE:
+        if cut.axis is CutAxis.RIP and cut.keep > saw.rip:
+            yield "too wide for the fence: use a guide"
+        if cut.axis is CutAxis.CROSSCUT and cut.piece.length_mm > saw.crosscut:
+            yield "too long to crosscut at the table saw: use a guide"
+    if cut.axis is CutAxis.RIP and cut.piece.length_mm < SHORT and not plan.stock.sheet_sizes:
+        yield "too short to rip safely: rip the strip before it is cut to length"
+    for finish in dict.fromkeys(part.finish for part in parts):
+        alike = [part.board for part in parts if part.finish is finish]
+        checks = (f"both diagonals {text(d, system)}" for d in map(diagonal, alike) if d)
+        words = finish.value
+        if not plan.stock.sheet_sizes:
+            words = words.replace("off the sheet", "off the length")
+        yield ", ".join([words, *dict.fromkeys(checks)])
 
 
 def _stock(casework: Casework, plan: StockPlan) -> dict[str, object]:
@@ -101,8 +142,8 @@ def _sheet(casework: Casework, plan: StockPlan, sheet: SheetLayout) -> dict[str,
             }
             for p in sheet.placements
         ],
-        "cuts": [_cut(cut) for cut in cut_order(sheet, plan.layout.kerf_mm)],
-        "offcuts": [{"name": o.name, **_rect(o.rect)} for o in sheet.offcuts],
+        "cuts": [_cut(cut) for cut in cuts_of(plan, sheet)],
+        "offcuts": [{"name": offcut_name(plan, o), **_rect(o.rect)} for o in sheet.offcuts],
     }
 
 

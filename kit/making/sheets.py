@@ -16,6 +16,7 @@ from functools import cached_property
 
 from kit.board import Board, Grain
 from kit.casework import Casework
+from kit.checks.as_built import as_measured
 from kit.components.made import Means
 from kit.errors import BuildError
 from kit.making.nesting.guillotine import GrainCost, final_layout, grain_cost, live_layout
@@ -204,7 +205,7 @@ def _parts(casework: Casework, board: Board, matches: dict[str, str]) -> list[Pa
     shop = casework.design.shop
     finish = finish_of(board, shop)
     extra = shop.table_saw.allowance if finish is Finish.TABLE_SAW and shop.table_saw else 0.0
-    size = board.rough
+    size = as_measured(casework, board, board.rough)
     strips = 1 if board.stock.sheet_sizes else _strips(size.width, lumber_row(board.stock.key))
     count = board.layers * strips
     parts = []
@@ -284,11 +285,6 @@ def _matches(casework: Casework) -> dict[str, str]:
     sets: dict[str, str] = {}
     for number, matched in enumerate(casework.design.matched, start=1):
         for name in matched.boards:
-            if name not in casework.by_name:
-                raise BuildError(
-                    f"matched.{number} names the board {name!r}, which is not in the design; "
-                    f"its boards are {', '.join(casework.by_name)}."
-                )
             if name in sets:
                 raise BuildError(f"{name} is in two matched sets; name it in one of them.")
             sets[name] = f"set {number}"

@@ -14,7 +14,7 @@ from kit.making.buy_list.pieces import consumable_rows, hardware_rows, liquid_ro
 from kit.making.buy_list.row import Bore, BuyKind, BuyRow, Measure, Money
 from kit.making.buy_list.wood import edging_rows, lumber_rows, sheet_rows
 from kit.making.table_text import csv_text
-from kit.units import System, decimal, text
+from kit.units import MM_PER_INCH, Step, System, decimal, text
 
 __all__ = [
     "Bore",
@@ -121,8 +121,14 @@ def to_csv(rows: Sequence[BuyRow], system: System) -> str:
 
 def _bought(row: BuyRow, system: System) -> str:
     unit = row.sold_as if row.buy == 1 else _plural(row.sold_as)
-    size = f" of {text(row.pack, system)}" if row.measure is Measure.LENGTH else ""
+    size = f" of {_pack(row.pack, system)}" if row.measure is Measure.LENGTH else ""
     return f"{row.buy} {unit}{size}"
+
+
+def _pack(mm: float, system: System) -> str:
+    """The length of what is sold, by name: whole inches, or the millimetres of the tables."""
+    whole = round(mm / MM_PER_INCH) * MM_PER_INCH
+    return text(whole if system is System.INCH else mm, system, step=Step.OVERALL)
 
 
 def _plural(unit: str) -> str:
@@ -132,7 +138,7 @@ def _plural(unit: str) -> str:
 
 def _amount(row: BuyRow, value: float, system: System) -> str:
     if row.measure is Measure.LENGTH:
-        return text(value, system)
+        return text(value, system, step=Step.OVERALL)
     if row.measure is Measure.LITRES:
         return f"{value:.2f} l"
     count = f"{value:.2f}".rstrip("0").rstrip(".")

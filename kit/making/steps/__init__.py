@@ -19,6 +19,14 @@ from kit.units import System
 __all__ = ["INSTALLING", "Phase", "Step", "printed", "steps", "to_text"]
 
 
+#: What the marks of the boards mean, on every page of the pack.
+LEGEND = (
+    "Marks: face A is the show face, face B the other; edges 1 and 2 run with the length, ends "
+    "1 and 2 across it. Every measure on a board is taken from end 1 and edge 1; its label says "
+    "where they are in the piece."
+)
+
+
 def steps(casework: Casework, system: System | None = None) -> tuple[Step, ...]:
     """The order of work of a design; lengths in `system`, else in that of the design.
 
@@ -80,8 +88,8 @@ def printed(rows: Sequence[Step]) -> list[dict[str, str]]:
 
 
 def to_text(rows: Sequence[Step], title: str = "") -> str:
-    """The steps as plain text to be printed, wrapped at 92 columns."""
-    blocks = [title] if title else []
+    """The steps as plain text to be printed, wrapped at 92 columns, the marks explained first."""
+    blocks = [*([title] if title else []), _wrapped(LEGEND, "")]
     for step in rows:
         gate = "  [gate: do not go on until this is right]" if step.gate else ""
         lines = [f"{step.number}. {step.title}{gate}"]

@@ -32,8 +32,9 @@ def lip(w: Words, roles: Roles, shelves: Sequence[Board]) -> Iterator[Step]:
             Phase.LIPPING,
             "Glue the lippings on",
             [
-                f"Glue each lipping to the front of its shelf, flush above: "
+                f"Glue each lipping to the front of its shelf, a hair proud above: "
                 f"{w.named(strips)}. Clamp {w.clamped()}.",
+                "When the glue is hard, trim it flush with the top of the shelf.",
             ],
             boards=strips,
             fastenings=roles.fastenings(strips),
@@ -43,11 +44,12 @@ def lip(w: Words, roles: Roles, shelves: Sequence[Board]) -> Iterator[Step]:
 
 def sand_inside(roles: Roles) -> Step:
     """What will be inside, while it lies flat."""
+    grain = ", with the grain" if any(board.stock.grained for board in roles.glued_up) else ""
     return step(
         Phase.SAND,
         "Sand the inside faces",
         [
-            f"Sand what will be inside with {', '.join(map(str, GRITS))} grit, with the grain; "
+            f"Sand what will be inside with {', '.join(map(str, GRITS))} grit{grain}; "
             "leave tongues and housings as they are, or the joints go loose.",
         ],
         boards=roles.glued_up,

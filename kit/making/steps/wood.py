@@ -6,13 +6,15 @@ from kit.board import Board
 from kit.making.buy_list.row import GLUE
 from kit.making.set_ups import MachineSetting, set_up_sheet
 from kit.making.steps.step import BLADES, DUST, LIFT, Phase, Step, step
-from kit.making.steps.words import Words
+from kit.making.steps.words import LIPPING_OVER, Words, is_lipping
+from kit.materials import lumber
 
 
 def measure_sheets(w: Words) -> Step:
-    """Every sheet by caliper, before anything is cut."""
+    """Every sheet by caliper, before anything is cut; solid wood is planed to measure later."""
+    sheets = [stock for stock in w.casework.stocks if stock.sheet_sizes]
     lines = ["Measure each sheet with a caliper at both ends and both edges, and label it."]
-    for stock in w.casework.stocks:
+    for stock in sheets:
         if stock.measured:
             lines.append(
                 f"{stock.label}: the joints are for {w.exactly(stock.thickness_min_mm)} to "
@@ -31,7 +33,7 @@ def measure_sheets(w: Words) -> Step:
         lines,
         items=stocks,
         cautions=[LIFT],
-        gate=not all(stock.measured for stock in w.casework.stocks),
+        gate=not all(stock.measured for stock in sheets),
     )
 
 
@@ -45,6 +47,7 @@ def break_down(w: Words) -> Step:
         f"face {saw.good_face.value}, in the order of the sheet layout; mark each board with "
         "its letter as it comes off, and its show face.",
     ]
+    lines += _lumber(w)
     if layered:
         lines.append(f"Cut every layer at its rough size: {w.named(layered)}.")
     if to_fit:
@@ -54,11 +57,36 @@ def break_down(w: Words) -> Step:
         )
     return step(
         Phase.ROUGH,
-        "Break down sheets and lumber",
+        "Break down sheets and lumber" if any(_lumber(w)) else "Break down the sheets",
         lines,
         boards=w.casework.boards,
         cautions=[BLADES, DUST, LIFT],
     )
+
+
+def _lumber(w: Words) -> Iterator[str]:
+    """Solid wood into boards, stock by stock; nothing where there is none."""
+    for stock in w.casework.stocks:
+        if stock.sheet_sizes:
+            continue
+        boards = [board for board in w.casework.boards if board.stock == stock]
+        yield (
+            f"{stock.label}: joint one face and one edge, plane it to "
+            f"{w.exactly(stock.thickness_mm)}, then rip and crosscut as laid out: "
+            f"{w.named(boards)}."
+        )
+        wide = [board for board in boards if board.rough.width > lumber(stock.key).width_max_mm]
+        if wide:
+            yield (
+                f"Wider than it is sold, so glue strips edge to edge and plane them after: "
+                f"{w.named(wide)}."
+            )
+        lippings = [board for board in boards if is_lipping(board)]
+        if lippings:
+            yield (
+                f"Rip lippings {w.say(LIPPING_OVER)} higher than laid out, to be trimmed flush: "
+                f"{w.named(lippings)}."
+            )
 
 
 def laminate(w: Words) -> Iterator[Step]:

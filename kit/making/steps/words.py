@@ -4,17 +4,19 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from kit.board import Board
+from kit.board import Board, Surface
 from kit.casework import Casework
 from kit.components.made import Fastening, Means
-from kit.hardware import glue, piece
+from kit.hardware import Head, glue, piece, wood_screws
 from kit.making.buy_list.row import GLUE
+from kit.making.cut_order import diagonal
 from kit.making.steps.step import LIFT
 from kit.materials import lumbers
-from kit.units import System, decimal, text
+from kit.units import MM_PER_INCH, System, decimal, text
 
-#: Boards at least this long and wide are checked by their diagonals, mm.
-BIG_LENGTH, BIG_WIDTH = 600.0, 300.0
+#: A lipping is ripped higher by this and trimmed flush when it is glued on, mm. Common
+#: practice, no source.
+LIPPING_OVER = MM_PER_INCH / 16
 #: A piece heavier than this is lifted in twos, kg.
 HEAVY_KG = 20.0
 
@@ -61,12 +63,12 @@ class Words:
         """How big boards are proved square; equal ones in one line."""
         alike: dict[str, list[Board]] = {}
         for board in boards:
-            short, long = sorted((board.cut.length, board.cut.width))
-            if long >= BIG_LENGTH and short >= BIG_WIDTH:
-                alike.setdefault(self.say(math.hypot(short, long)), []).append(board)
-        for diagonal, equal in alike.items():
+            across = diagonal(board)
+            if across is not None:
+                alike.setdefault(self.say(across), []).append(board)
+        for length, equal in alike.items():
             expected = ", as expected" if any(board.fit for board in equal) else ""
-            yield f"Check by equal diagonals ({diagonal}{expected}): {self.named(equal)}."
+            yield f"Check by equal diagonals ({length}{expected}): {self.named(equal)}."
 
     def measure_back(self, board: Board) -> str:
         """What to measure for a board that is cut to fit, and what to make of it."""
@@ -78,7 +80,8 @@ class Words:
         if finished - cut > 0.05:
             line += f", cut {self.exactly(finished - cut)} less for its edging"
         other = "width" if side == "length" else "length"
-        return f"{line}. Its {other}: {self.say(getattr(board.cut, other))}."
+        over = f", and {self.say(LIPPING_OVER)} over to trim" if is_lipping(board) else ""
+        return f"{line}. Its {other}: {self.say(getattr(board.cut, other))}{over}."
 
     def edging(self, boards: Iterable[Board]) -> list[str]:
         """Which edging goes on which sides; one line a kind."""
@@ -101,9 +104,33 @@ class Words:
             else:
                 pairs = ", ".join(f"{f.board} to {f.to} {f.count}" for f in alike)
                 lines.append(f"{sum(f.count for f in alike)} x {label}: {pairs}.")
+            lines += self._countersunk(alike)
             notes = dict.fromkeys((f.board, f.note) for f in alike if f.note)
             lines += [f"{name}: {note}." for name, note in notes]
         return lines
+
+    def _countersunk(self, alike: Sequence[Fastening]) -> Iterator[str]:
+        """How flat heads go into the boards that they are driven through; else nothing."""
+        key = alike[0].item
+        if key is None or key not in wood_screws() or wood_screws()[key].head is not Head.FLAT:
+            return
+        through: dict[Surface, list[Board]] = {}
+        for fastening in alike:
+            for host in fastening.to.split(", "):
+                pair = self.casework.by_name[fastening.board], self.casework.by_name[host]
+                board, face = _driven_through(*pair)
+                if board not in through.setdefault(face, []):
+                    through[face].append(board)
+        if Surface.FACE_A in through:
+            yield (
+                "Drill and countersink the screws in the show faces of "
+                f"{self.named(through[Surface.FACE_A])}; plug or cover the heads that are seen."
+            )
+        if Surface.FACE_B in through:
+            yield (
+                "Drill, and countersink the heads flush in the inner faces of "
+                f"{self.named(through[Surface.FACE_B])}."
+            )
 
     def _label(self, fastening: Fastening) -> str:
         if fastening.means is Means.GLUE:
@@ -114,3 +141,17 @@ class Words:
             rod = lumbers()[fastening.item]
             return f"{rod.nominal} rod, {self.say(fastening.length or 0.0)} long"
         return piece(fastening.item).label
+
+
+def is_lipping(board: Board) -> bool:
+    """Whether a board is the lipping of a shelf."""
+    return board.name.endswith("-lipping")
+
+
+def _driven_through(one: Board, other: Board) -> tuple[Board, Surface]:
+    """Of two boards that meet, the one that meets with a face, and its face behind: the heads'."""
+    a, b = one.box, other.box
+    meets = min(range(3), key=lambda i: min(a.hi[i], b.hi[i]) - max(a.lo[i], b.lo[i]))
+    board, mate = (one, other) if one.place.out.axis == meets else (other, one)
+    away = board.box.centre[meets] - mate.box.centre[meets]
+    return board, Surface.FACE_A if away * board.place.out.sign > 0 else Surface.FACE_B
