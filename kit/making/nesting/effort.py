@@ -13,12 +13,19 @@ from kit.making.nesting.jobs import Joining, Method, Rung, Stages
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How hard to look: rungs in batches, then rounds of repacking a few sheets together."""
+    """How hard to look: rungs in batches, then rounds of repacking a few sheets together.
+
+    With one kind of bin and any `batches`, these take the place of the rounds: see `restarts`.
+    """
 
     ladder: tuple[tuple[Rung, ...], ...]
     rounds: int
     repack: tuple[Rung, ...]
     most_items: int  # repack no more boards than this at once
+    batches: int = 0
+    batch_size: int = 0
+    restart: tuple[Rung, ...] = ()  # one of these for all boards; its joining is drawn
+    rest: tuple[Rung, ...] = ()  # one of these for the boards that full sheets leave; as above
 
 
 def live_effort(items: int, simple: bool) -> Effort:
@@ -53,14 +60,19 @@ def final_effort(items: int) -> Effort:
             (_free(1, 1, fifth), _values(32, 4, fifth)),
             30,
         )
+    one, four, three_stages = _free(1, 1, None), _free(4, 1, None), _values(32, 4, None)
     return Effort(
         (
-            (_values(64, 16, fifth), _free(4, 4, tenth)),
-            (_tree(256, tenth), _free(4, 4, half)),
+            (_values(64, 16, fifth), _free(1, 1, tenth)),
+            (_tree(256, tenth), _free(1, 1, half)),
         ),
         24,
         (_free(4, 4, tenth), _values(64, 16, fifth), _free(4, 4, fifth), _free(8, 2, tenth)),
         30,
+        batches=40,
+        batch_size=4,
+        restart=(one, one, one, four, three_stages),
+        rest=(one, _free(2, 1, None), four),
     )
 
 

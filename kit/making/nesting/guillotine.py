@@ -24,7 +24,8 @@ from kit.making.nesting.leftover import tidied
 from kit.making.nesting.matched import keeps_sets, matched_sets, pack_matched
 from kit.making.nesting.packing import pack
 from kit.making.nesting.packing_pool import PackingPool
-from kit.making.nesting.search import Progress, Runner, cost, search
+from kit.making.nesting.rank import cost
+from kit.making.nesting.search import Progress, Runner, search
 from kit.making.nesting.sheet_jobs import least_cost, sheet_job, sheet_layouts
 from kit.making.nesting.verify import layout_problems
 from kit.units import MM_PER_INCH

@@ -12,7 +12,9 @@ import json
 import os
 import subprocess
 import sys
+import threading
 import time
+from collections import deque
 from collections.abc import Callable, Sequence
 from concurrent.futures import CancelledError, Future, ThreadPoolExecutor, wait
 from dataclasses import asdict
@@ -37,6 +39,8 @@ class PackingPool:
         self._threads = ThreadPoolExecutor(workers)
         self._deadline = deadline
         self._cancelled = cancelled
+        self._ended = False
+        self._lock = threading.Lock()  # no child may start after all have been ended
 
     def __enter__(self) -> Self:
         return self
@@ -55,15 +59,24 @@ class PackingPool:
 
         Raises `concurrent.futures.CancelledError` as soon as the caller asks to stop.
         """
-        answers: list[Packing | None] = []
-        for start in range(0, len(runs), len(self._children)):
-            batch = runs[start : start + len(self._children)]
-            futures = [self._threads.submit(self._one, slot, run) for slot, run in enumerate(batch)]
-            self._wait(futures)
-            answers += [future.result() for future in futures]
+        todo = deque(enumerate(runs))
+        answers: list[Packing | None] = [None] * len(runs)
+
+        def work(slot: int) -> None:
+            while True:
+                try:
+                    number, run = todo.popleft()
+                except IndexError:
+                    return
+                answers[number] = self._one(slot, run)
+
+        futures = [self._threads.submit(work, slot) for slot in range(len(self._children))]
+        self._wait(futures)
+        for future in futures:
+            future.result()
         return answers
 
-    def _wait(self, futures: Sequence[Future[Packing | None]]) -> None:
+    def _wait(self, futures: Sequence[Future[None]]) -> None:
         pending = set(futures)
         while pending:
             if self._cancelled is not None and self._cancelled():
@@ -77,10 +90,13 @@ class PackingPool:
         limit_s = self._deadline - time.monotonic()
         if limit_s <= 0:
             return None
-        child = self._children[slot]
         try:
-            if child is None or child.poll() is not None:
-                child = self._children[slot] = _start()
+            with self._lock:
+                if self._ended:
+                    return None
+                child = self._children[slot]
+                if child is None or child.poll() is not None:
+                    child = self._children[slot] = _start()
             assert child.stdin is not None
             assert child.stdout is not None
             child.stdin.write(json.dumps(_to_json(run, limit_s)) + "\n")
@@ -91,11 +107,13 @@ class PackingPool:
             return None  # the child has died: this run has no answer
 
     def _end(self) -> None:
-        for slot, child in enumerate(self._children):
-            if child is not None:
-                child.kill()
-                child.wait()
-                self._children[slot] = None
+        with self._lock:
+            self._ended = True
+            for slot, child in enumerate(self._children):
+                if child is not None:
+                    child.kill()
+                    child.wait()
+                    self._children[slot] = None
 
 
 def _start() -> subprocess.Popen[str]:

@@ -1,5 +1,7 @@
 """The search for the cheapest packing: a ladder of bounded runs, then emptying the last sheet.
 
+With one kind of bin the last sheet is emptied by `restarts` where the effort has any.
+
 Everything is fixed by the job: which runs, in which order, and the seed of every choice. Only
 a deadline can cut it short.
 """
@@ -13,6 +15,8 @@ from dataclasses import dataclass, replace
 
 from kit.making.nesting.effort import Effort
 from kit.making.nesting.jobs import Bin, Item, Job, Packing, Rung, Spot
+from kit.making.nesting.rank import better, cost, fill, rank
+from kit.making.nesting.restarts import restarted
 
 Runner = Callable[[Sequence[tuple[Job, Rung]]], list[Packing | None]]
 """Runs some jobs and returns their answers in the same order."""
@@ -36,7 +40,8 @@ def search(
 ) -> Packing | None:
     """Return the cheapest packing found, or None; stops at once when it costs `least_cost`."""
     orders = _orders(job)
-    planned = len(effort.ladder) + effort.rounds
+    one_kind = len(job.bins) == 1 and effort.batches > 0
+    planned = len(effort.ladder) + (effort.batches if one_kind else effort.rounds)
 
     def over(best: Packing | None, done: int) -> bool:
         if progress is not None:
@@ -53,13 +58,17 @@ def search(
         return None
     if len(job.bins) > 1 and not over(best, len(effort.ladder)):
         best = _downsized(job, best, effort.ladder[0][0], run)
+    if one_kind:
+        return restarted(
+            job, best, effort, run, lambda found, done: over(found, len(effort.ladder) + done)
+        )
     rng = random.Random(len(job.items))
     current = best
     for number in range(effort.rounds):
         if over(best, len(effort.ladder) + number):
             return best
         current = _repacked(job, current, effort, number, rng, run)
-        best = _better(job, best, current)
+        best = better(job, best, current)
         if cost(job, current) > cost(job, best):
             current = best
     over(best, planned)
@@ -79,7 +88,7 @@ def _climbed(
     for (order, _), answer in zip(runs, answers, strict=True):
         if answer is not None:
             renamed = tuple((order[kind], spots) for kind, spots in answer)
-            best = renamed if best is None else _better(job, best, renamed)
+            best = renamed if best is None else better(job, best, renamed)
     return best
 
 
@@ -98,7 +107,7 @@ def _repacked(
         for pick, answer in zip(picks, answers, strict=True)
         if answer is not None
     ]
-    return min(candidates, key=lambda candidate: _rank(job, candidate), default=packing)
+    return min(candidates, key=lambda candidate: rank(job, candidate), default=packing)
 
 
 def _varied(rungs: Sequence[Rung], number: int, slot: int) -> Rung:
@@ -107,11 +116,6 @@ def _varied(rungs: Sequence[Rung], number: int, slot: int) -> Rung:
     if rung.joining is None or number < len(rungs):
         return rung
     return replace(rung, joining=replace(rung.joining, pass_over=0.3, seed=2 * number + slot))
-
-
-def cost(job: Job, packing: Packing) -> float:
-    """Return what the bins of a packing cost together."""
-    return sum(job.bins[kind].cost for kind, _ in packing)
 
 
 def _orders(job: Job) -> list[list[int]]:
@@ -144,7 +148,7 @@ def _downsized(job: Job, packing: Packing, rung: Rung, run: Runner) -> Packing:
     free, dear = _free_and_dear(job)
     best = packing
     for size in (1, 2, 3):
-        order = sorted(range(len(best)), key=lambda i: _fill(job, best[i][1]))
+        order = sorted(range(len(best)), key=lambda i: fill(job, best[i][1]))
         pick = [i for i in order if best[i][0] in dear][:size]
         if len(pick) < size:
             break
@@ -165,28 +169,14 @@ def _downsized(job: Job, packing: Packing, rung: Rung, run: Runner) -> Packing:
                     (kinds[kind], tuple(replace(s, item=items[s.item]) for s in spots))
                     for kind, spots in answer
                 ]
-                best = _better(job, best, tuple(kept + moved))
+                best = better(job, best, tuple(kept + moved))
     return best
-
-
-def _rank(job: Job, packing: Packing) -> tuple[float, float, float]:
-    """Cheaper first, then more in free bins, then more uneven: what empties can be saved."""
-    fills = [_fill(job, spots) for kind, spots in packing if job.bins[kind].cost > 0]
-    return cost(job, packing), sum(fills), -sum(fill**2 for fill in fills)
-
-
-def _fill(job: Job, spots: Sequence[Spot]) -> float:
-    return float(sum(job.items[s.item].length * job.items[s.item].width for s in spots))
-
-
-def _better(job: Job, one: Packing, other: Packing) -> Packing:
-    return one if _rank(job, one) <= _rank(job, other) else other
 
 
 def _picks(job: Job, packing: Packing, most_items: int, rng: random.Random) -> list[list[int]]:
     """Choose which sheets to repack together: the emptiest, with a few others of its kind."""
     dear = [i for i, (kind, _) in enumerate(packing) if job.bins[kind].cost > 0]
-    order = sorted(dear, key=lambda i: _fill(job, packing[i][1]))
+    order = sorted(dear, key=lambda i: fill(job, packing[i][1]))
     if len(order) < 2:
         return []
     emptiest = order[0]
