@@ -15,7 +15,7 @@ import numpy as np
 
 from kit.board import Board
 from kit.casework import Casework
-from kit.geometry import SAME_MM, Box, Drill, Slot, Vec, cutter_box
+from kit.geometry import SAME_MM, Box, Drill, Slot, Vec, cutter_box, remainder
 from kit.solid import picture_axes, tint, visible_lines
 
 #: From the front, a little to the left and above; the vector points from the piece to the eye.
@@ -30,6 +30,8 @@ PALE = 0.36
 #: Light on a surface by the axis it faces: sides, fronts, tops; and in openings.
 LIGHT = (0.84, 1.04, 1.12)
 IN_OPENING = 0.6
+#: How much wood behind a side makes it an inside one, mm.
+SKIN = 0.01
 SVG = "http://www.w3.org/2000/svg"
 
 type Point = tuple[float, float]
@@ -236,13 +238,11 @@ def _at(axis: int, at: float, point: Vec) -> Vec:
 
 
 def _covered(piece: _Piece, axis: int, positive: bool) -> bool:
-    """Whether more wood of the same board lies against the middle of this side of the piece."""
-    probe = list(piece.box.centre)
-    probe[axis] = piece.box.hi[axis] + 0.01 if positive else piece.box.lo[axis] - 0.01
-    return any(
-        all(a < p < b for a, p, b in zip(box.lo, probe, box.hi, strict=True))
-        for box in piece.board.solid_boxes
-    )
+    """Whether wood of the same board lies against all of this side of the piece."""
+    lo, hi = list(piece.box.lo), list(piece.box.hi)
+    lo[axis], hi[axis] = (hi[axis], hi[axis] + SKIN) if positive else (lo[axis] - SKIN, lo[axis])
+    skin = Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2]))
+    return not remainder(skin, piece.board.solid_boxes)
 
 
 def _openings(piece: _Piece) -> Iterator[tuple[Vec, ...]]:
