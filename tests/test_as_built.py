@@ -4,7 +4,11 @@ from kit.checks import check
 from kit.checks.as_built import Verdict, changes
 from kit.errors import BuildError
 from kit.finding import Status
-from kit.making.cut_list import cut_list
+from kit.making.cut_list import cut_list, printed
+from kit.making.labels import labels
+from kit.making.sheets import sheet_plan
+from kit.making.steps import steps, to_text
+from kit.units import System
 
 
 def verdicts(casework):
@@ -75,3 +79,19 @@ def test_a_measured_opening_sizes_what_is_cut_to_fit(rebuilt, example):
 def test_unknown_names_are_told(rebuilt, measured, says):
     with pytest.raises(BuildError, match=says):
         check(rebuilt({"measured": measured}))
+
+
+def test_a_measured_opening_reaches_every_page(rebuilt, example):
+    height = example.openings["height"] + 2
+    casework = rebuilt({"measured.opening": {"height": f"{height} mm"}})
+    divider = example.by_name["divider-1"]
+    size = casework.say(divider.length + 2)
+    row = next(r for r in printed(cut_list(casework), System.INCH) if r["name"] == "divider-1")
+    assert row["finished L"] == size
+    plan = sheet_plan(casework)
+    part = next(p for s in plan.stocks for p in s.parts if p.name == "divider-1")
+    assert part.piece.length_mm == pytest.approx(divider.rough.length + 2)
+    label = next(one for one in labels(casework, plan, System.INCH) if one.name == "divider-1")
+    assert label.size.endswith(size)
+    told = to_text(steps(casework), "")
+    assert f"expected {size}" in " ".join(told.split())

@@ -15,8 +15,8 @@ from kit import solid
 from kit.board import Board, Surface
 from kit.casework import Casework
 from kit.draw.pictorial import FRONT_LEFT_ABOVE, MARGIN, pictorial_svg
-from kit.geometry import Box, Heading, Place, Vec
-from kit.joinery import Hole
+from kit.geometry import Box, Heading, Place, Vec, cutter_box
+from kit.joinery import Hole, Trench
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -186,6 +186,26 @@ def test_the_veneered_edge_of_a_board_with_a_hole_is_no_hollow(
         )
         assert here == there
         assert here[0] == name
+
+
+def test_the_wall_of_a_shallow_groove_is_painted(
+    rebuilt: Callable[[dict[str, Any]], Casework],
+) -> None:
+    eye: Vec = (-0.3, 1.0, -0.25)  # from behind and below, into the groove of the top
+    work = rebuilt({"back.method": "let-in", "back.panels": [{"bays": [1]}]})
+    top = work.by_name["top"]
+    (groove,) = (f for f in top.features if isinstance(f, Trench) and f.mate == "back-1")
+    (cut,) = (top.place.box_to_room(cutter_box(cutter)) for cutter in groove.cutters(top))
+    assert cut.size[2] < top.thickness / 2
+    x = top.box.centre[0]
+    wall, edge = (x, cut.lo[1], cut.lo[2] + 1.0), (x, top.box.hi[1], top.box.centre[2])
+    alone = replace(work, boards=(top,))
+    at = np.array([wall, edge]) @ np.array(solid.picture_axes(eye))[:2].T
+    in_groove, in_edge = painted(
+        pictorial_svg(alone, eye=eye, size_px=4000), pixels(alone, eye, at, 4000)
+    )
+    assert in_groove == in_edge  # both face the rear
+    assert in_edge[0] == "top"
 
 
 def test_the_svg_can_be_read_and_named(example: Casework) -> None:

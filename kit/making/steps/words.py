@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from kit.board import Board, Surface
 from kit.casework import Casework
+from kit.checks.as_built import as_measured
 from kit.components.made import Fastening, Means
 from kit.hardware import Head, glue, piece, wood_screws
 from kit.making.buy_list.row import GLUE
@@ -74,7 +75,10 @@ class Words:
         """What to measure for a board that is cut to fit, and what to make of it."""
         assert board.fit is not None
         side = board.fit.side
-        finished, cut = getattr(board.finished, side), getattr(board.cut, side)
+        finished, cut = (
+            getattr(as_measured(self.casework, board, size), side)
+            for size in (board.finished, board.cut)
+        )
         line = f"{self.named([board])}: {board.fit.formula(self.system)}"
         line += f"; expected {self.say(finished)}"
         if finished - cut > 0.05:
