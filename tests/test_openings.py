@@ -40,9 +40,9 @@ def test_every_opening_of_the_example_is_good(example: Casework) -> None:
 
 def test_the_distance_is_from_rim_to_board(example: Casework) -> None:
     # 3 in up to the middle of a hole 60 mm wide, above the bottom: 76.2 - 30
-    assert found(example, RIM)["back-1, hole 1"].measured == pytest.approx(46.2)
+    assert found(example, RIM)["back-1 hole 1"].measured == pytest.approx(46.2)
     # 4 in in from divider-2, and higher up, where the divider is nearest: 101.6 - 30
-    finding = found(example, RIM)["back-2, hole 2"]
+    finding = found(example, RIM)["back-2 hole 2"]
     assert finding.measured == pytest.approx(71.6)
     assert finding.boards == ("back-2", "divider-2")
 
@@ -77,7 +77,7 @@ def test_a_hole_over_a_divider_fails(
 )
 def test_sides_top_and_bottom_count(rebuilt: Rebuild, across: float, up: float, board: str) -> None:
     work = rebuilt({"back.panels.1.holes": [at(across, up)]})
-    finding = found(work, RIM)["back-1, hole 1"]
+    finding = found(work, RIM)["back-1 hole 1"]
     assert finding.boards == ("back-1", board)
     assert finding.status is (Status.FAIL if board == "top" else Status.WATCH)
 
@@ -87,18 +87,18 @@ def test_the_corner_of_a_hole_is_measured_aslant(rebuilt: Rebuild, example: Case
     shelf = {"bay": 1, "clear_below": "8 in", "held": "pins", "side_clearance": "100 mm"}
     below = 8 * 25.4 + example.by_name["shelf-1"].thickness
     work = rebuilt({"shelf.1": shelf, "back.panels.1.holes": [at(100.0 - 40.0, below + 40.0, 50)]})
-    finding = found(work, RIM)["back-1, hole 1"]
+    finding = found(work, RIM)["back-1 hole 1"]
     assert finding.boards == ("back-1", "shelf-1")
     assert finding.measured == pytest.approx(40 * 2**0.5 - 25)
 
 
 def test_a_shelf_counts_where_it_reaches_the_panel(rebuilt: Rebuild) -> None:
     hole = {"back.panels.1.holes": [at(200.0, 8 * 25.4 + 9.0)]}
-    apart = found(rebuilt(hole), RIM)["back-1, hole 1"]
+    apart = found(rebuilt(hole), RIM)["back-1 hole 1"]
     assert "shelf-1" not in apart.boards
     assert apart.status is Status.OK
     for gap, status in (("2.9 mm", Status.FAIL), ("3.1 mm", Status.OK), ("0 mm", Status.FAIL)):
-        finding = found(rebuilt(hole | {"shelf.1.rear_gap": gap}), RIM)["back-1, hole 1"]
+        finding = found(rebuilt(hole | {"shelf.1.rear_gap": gap}), RIM)["back-1 hole 1"]
         assert finding.status is status
         assert ("shelf-1" in finding.boards) is (status is Status.FAIL)
 

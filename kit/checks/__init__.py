@@ -8,6 +8,7 @@ from kit.checks.edging import check_edging
 from kit.checks.fasteners import check_fasteners
 from kit.checks.fit import check_fit
 from kit.checks.joints import check_joints
+from kit.checks.openings import check_openings
 from kit.checks.screen import check_screen
 from kit.checks.sheets import check_sheets
 from kit.checks.thickness import check_thickness
@@ -35,5 +36,6 @@ def check(casework: Casework) -> Report:
         check_clashes(casework),
         check_doors(casework),
         check_fit(casework),
+        check_openings(casework),
         check_screen(casework),
     )

@@ -68,7 +68,7 @@ def _holes(casework: Casework, panel: Board) -> Iterator[Finding]:
         say = casework.say
         yield judge(
             "cable hole opens into a bay",
-            f"{panel.name}, hole {number}",
+            f"{panel.name} hole {number}",
             free,
             0.0,
             sense=Sense.AT_LEAST,
