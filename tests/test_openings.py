@@ -106,7 +106,7 @@ def test_a_shelf_counts_where_it_reaches_the_panel(rebuilt: Rebuild) -> None:
 def test_a_hole_added_to_a_panel_by_name_counts_too(rebuilt: Rebuild) -> None:
     hole = {"board": "back-1", "along": "6 in", "across": "40 mm", "diameter": "60 mm"}
     work = rebuilt({"back.panels.1.holes": [], "hole": [hole]})
-    assert list(found(work, RIM)) == [f"back-{n}, hole {k}" for n, k in ((1, 1), (2, 1), (2, 2))]
+    assert list(found(work, RIM)) == [f"back-{n} hole {k}" for n, k in ((1, 1), (2, 1), (2, 2))]
     assert found(work, OUT)["bay 1"].measured == 1
 
 
