@@ -69,6 +69,7 @@ def sheet_svg(
         f"{sheet.yield_share:.0%} becomes boards; kerf {decimal(kerf, system)}; "
         f"{_trims(sheet, system)}; good face {good}"
         + ("; face grain runs left to right" if plan.stock.grained else "")
+        + (f"; the grain costs {plan.grain_cost}" if plan.grain_cost else "")
     )
     canvas.text(MARGIN, 44, facts, size=PLAIN, anchor=Anchor.START)
     canvas.rect(*scale.rect(Rect(0, 0, length, width)), fill=trim, line=0)
