@@ -9,48 +9,27 @@ Members are butted and pocket-screwed, and the base is held to the bottom of the
 pocket screws or by bolts in threaded inserts.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
-from enum import Enum
 from typing import Annotated, Literal
 
 from pydantic import Field
 
-from kit.board import Board, Feature, Surface
+from kit.board import Board, Surface
+from kit.components.attach import Attach, above, attached, pocketed
 from kit.components.made import (
-    LEAST_GRIP,
-    OVER_TIP,
-    Fastening,
     Frame,
     Made,
-    Means,
     StockOf,
-    stations,
 )
 from kit.components.spec import Spec
-from kit.errors import BuildError, TableError
+from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
-from kit.hardware import PocketScrew, bolt_for, fitting, pocket_screw_for, pocket_screws
-from kit.joinery import HoleRow, PocketHoles, Purpose, pocket_reach
-from kit.joinery.pocket_hole import ANGLE_DEG
 from kit.materials import Stock
 from kit.units import NonNegativeLength, PositiveLength
 
-#: The threaded insert in the base, for the bolts that come through the bottom of the case.
-INSERT = fitting("insert-m6x12")
-
-#: Between a screw or bolt and a board that stands beside it, for the drill, mm.
-CLEAR = 15.0
 #: From the ends of a rail without joints there to its first screw or bolt, mm.
 RAIL_END = 40.0
-
-
-class Attach(Enum):
-    """How the base is held to the case."""
-
-    POCKET = "pocket-screws"
-    BOLTS = "bolts"
 
 
 class Plinth(Spec):
@@ -176,14 +155,14 @@ def _plinth(
         for number, x in enumerate(middles, start=1)
     ]
     joints = [
-        _pocketed(cross, to, end)
+        pocketed(cross, to, end)
         for cross in (*ends, *crosses)
         for to, end in ((front, Surface.END_1), (back, Surface.END_2))
     ]
     beside = [(cross.box.lo[0], cross.box.hi[0]) for cross in crosses]
-    taken = [*beside, *_above(base.attach, dividers)]
-    held = [_attached(base.attach, member, frame, taken) for member in (front, back)]
-    held += [_attached(base.attach, member, frame) for member in ends]
+    taken = [*beside, *above(base.attach, dividers)]
+    held = [attached(base.attach, member, frame, taken) for member in (front, back)]
+    held += [attached(base.attach, member, frame) for member in ends]
     return Made.of([Made((front, back, *ends, *crosses)), *joints, *held])
 
 
@@ -225,12 +204,12 @@ def _beam(
         )
     ]
     joints = [
-        _pocketed(beam, rails[0], Surface.END_1),
-        _pocketed(beam, rails[1], Surface.END_2),
+        pocketed(beam, rails[0], Surface.END_1),
+        pocketed(beam, rails[1], Surface.END_2),
     ]
-    held = [_attached(base.attach, beam, frame, _above(base.attach, dividers))]
+    held = [attached(base.attach, beam, frame, above(base.attach, dividers))]
     behind = [(beam.box.lo[1], beam.box.hi[1])]
-    held += [_attached(base.attach, rail, frame, behind, inset=RAIL_END) for rail in rails]
+    held += [attached(base.attach, rail, frame, behind, inset=RAIL_END) for rail in rails]
     return Made.of([Made((beam, *rails)), *joints, *held])
 
 
@@ -272,13 +251,13 @@ def _legs(base: Legs, frame: Frame, dividers: Sequence[Board], key: str, stock_o
         rail = _board(f"base-end-{side}", rail_stock, box, Heading.BACK, Heading.UP, out)
         rails.append((rail, legs["front", side], legs["back", side]))
     joints = [
-        _pocketed(rail, leg, end)
+        pocketed(rail, leg, end)
         for rail, first, second in rails
         for leg, end in ((first, Surface.END_1), (second, Surface.END_2))
     ]
-    above = _above(base.attach, dividers)
+    over = above(base.attach, dividers)
     held = [
-        _attached(base.attach, rail, frame, above if rail.place.along is Heading.RIGHT else ())
+        attached(base.attach, rail, frame, over if rail.place.along is Heading.RIGHT else ())
         for rail, _, _ in rails
     ]
     return Made.of([Made((*legs.values(), *(rail for rail, _, _ in rails))), *joints, *held])
@@ -308,154 +287,9 @@ def _board(
     )
 
 
-def _pocketed(board: Board, to: Board, end: Surface) -> Made:
-    """Pocket holes on the inner face of `board` that hold its `end` to `to`."""
-    count = 2 if board.width >= 50.0 else 1
-    at = tuple(board.width * (2 * i + 1) / (2 * count) for i in range(count))
-    feature = PocketHoles(surface=Surface.FACE_B, exit=end, stations=at)
-    return _pocket_made(board, to, feature)
-
-
-def _above(attach: Attach, dividers: Sequence[Board]) -> list[tuple[float, float]]:
-    """Spans in X where a divider stands over the bottom: no bolt comes down through it."""
-    if attach is Attach.POCKET:
-        return []
-    return [(divider.box.lo[0], divider.box.hi[0]) for divider in dividers]
-
-
 def _need_room(field: str, room: float, least: float) -> None:
     if room < least:
         raise BuildError(
             f"{field}: {room:.1f} mm are left for the base, and its boards need {least:.1f} mm; "
             "make it smaller, or the case larger."
         )
-
-
-def _attached(
-    attach: Attach,
-    member: Board,
-    frame: Frame,
-    taken: Sequence[tuple[float, float]] = (),
-    *,
-    inset: float | None = None,
-) -> Made:
-    """The member held to the board of the case above it, every 200 mm or less.
-
-    That is the bottom, or a side where the member stands wholly under it. `taken` are spans
-    along the member, in the room, where another board stands against it or above it. The first
-    and last station keep `inset` from its ends; that leaves room for pockets there, if not given.
-    """
-    inset = min(inset or pocket_reach(member) + 12.0, member.length / 2)
-    start = member.place.corner[member.place.along.axis]
-    at = stations(
-        inset,
-        member.length - inset,
-        200.0,
-        taken=[(a - start - CLEAR, b - start + CLEAR) for a, b in taken],
-    )
-    if not at:
-        raise BuildError(
-            f"{member.name} has no free place for the screws or bolts that hold it to the case; "
-            "make it longer, or move what stands on it."
-        )
-    bottom = frame.bottom
-    middle = member.box.centre[0]
-    under = [s for s in (frame.left, frame.right) if s.box.lo[0] <= middle <= s.box.hi[0]]
-    if attach is Attach.POCKET:
-        feature = PocketHoles(surface=Surface.FACE_B, exit=Surface.EDGE_2, stations=at)
-        return _pocket_made(member, under[0] if under else bottom, feature)
-    if under:
-        raise BuildError(
-            f"{member.name} stands under {under[0].name}, where no bolt can come down from inside "
-            "the case; set the base further in (base.set_in or base.rail_in)."
-        )
-    bolt = bolt_for(bottom.thickness, INSERT)
-    cuts: list[tuple[str, Feature]] = []
-    for station in at:
-        insert = HoleRow(
-            surface=Surface.EDGE_2,
-            at=(station, member.thickness / 2),
-            pitch=0.0,
-            count=1,
-            along=0,
-            diameter=INSERT.hole_mm,
-            depth=INSERT.hole_depth_mm,
-            purpose=Purpose.BOLT,
-        )
-        room = member.place.to_room((station, member.width, member.thickness / 2))
-        x, y, _ = bottom.place.to_board(room)
-        through = replace(
-            insert, surface=Surface.FACE_B, at=(x, y), diameter=bolt.hole_mm, depth=None
-        )
-        cuts += [(member.name, insert), (bottom.name, through)]
-    return Made(
-        cuts=tuple(cuts),
-        fastenings=(
-            Fastening(
-                board=member.name,
-                to=bottom.name,
-                means=Means.BOLTS,
-                count=len(at),
-                item=bolt.key,
-                length=bolt.length_mm,
-                diameter=bolt.diameter_mm,
-            ),
-            Fastening(
-                board=member.name,
-                to=bottom.name,
-                means=Means.INSERTS,
-                count=len(at),
-                item=INSERT.key,
-                length=INSERT.length_mm,
-                diameter=INSERT.diameter_mm,
-            ),
-        ),
-    )
-
-
-def _pocket_made(board: Board, to: Board, feature: PocketHoles) -> Made:
-    screw = _pocket_screw(board, to, feature)
-    return Made(
-        cuts=((board.name, feature),),
-        fastenings=(
-            Fastening(
-                board=board.name,
-                to=to.name,
-                means=Means.POCKET_SCREWS,
-                count=len(feature.stations),
-                item=screw.key,
-                length=screw.length_mm,
-                diameter=screw.diameter_mm,
-            ),
-        ),
-    )
-
-
-def _pocket_screw(board: Board, to: Board, feature: PocketHoles) -> PocketScrew:
-    """The screw of the chart, or the longest shorter one whose tip stays inside `to`.
-
-    The chart is for two boards of one thickness. Where even the shortest screw comes out, or
-    a shorter one would hardly bite, it stays with the chart; the check of fasteners says so.
-    """
-    try:
-        charted = pocket_screw_for(board.thickness)
-    except TableError as error:
-        raise BuildError(
-            f"{board.name} is {board.thickness:.1f} mm thick, and no pocket screw is made for "
-            "that; use fewer layers or thinner sheets."
-        ) from error
-    room = to.layers * to.stock.thickness_min_mm - OVER_TIP
-    slant = math.cos(math.radians(ANGLE_DEG))
-
-    def past(screw: PocketScrew) -> float:
-        return screw.length_mm - feature.web(board)
-
-    inside = [
-        screw
-        for screw in pocket_screws().values()
-        if screw.thread is charted.thread
-        and screw.length_mm <= charted.length_mm
-        and past(screw) * slant <= room
-        and past(screw) >= LEAST_GRIP * screw.diameter_mm
-    ]
-    return max(inside, key=lambda screw: screw.length_mm, default=charted)
