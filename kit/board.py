@@ -270,11 +270,6 @@ class Board:
         """The space its blank fills in the room."""
         return self.place.box_to_room(self.blank)
 
-    @property
-    def show(self) -> Surface:
-        """The show face."""
-        return Surface.FACE_A
-
     def span(self, surface: Surface) -> tuple[float, float]:
         """Sizes of a surface along its two measures, in the order of `point`."""
         size = (self.length, self.width, self.thickness)

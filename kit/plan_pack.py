@@ -20,7 +20,7 @@ from kit.checks import check
 from kit.design_file import fingerprint
 from kit.errors import OutputError
 from kit.finding import Finding, Report
-from kit.making import buy_list, set_ups, steps
+from kit.making import as_built, buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, to_csv
 from kit.units import System
 
@@ -126,6 +126,8 @@ def _shop_pages(
         put(f"sheets-{number}.svg", sheet_svg(casework, one, sheet, units=units))
     progress("lists and labels")
     put("cut-list.csv", to_csv(cut_list(casework, plan.sheet_names), units))
+    if changed := as_built.to_csv(casework, units):
+        put("as-built.csv", changed)
     put("set-ups.csv", set_ups.to_csv(set_ups.set_up_sheet(casework), units))
     rows = buy_list.buy_list(casework, sheets=plan.bought)
     put("buy-list.csv", buy_list.to_csv(rows, units))

@@ -4,6 +4,7 @@ from kit.checks import check
 from kit.checks.as_built import Verdict, changes
 from kit.errors import BuildError
 from kit.finding import Status
+from kit.making.as_built import printed as page
 from kit.making.cut_list import cut_list, printed
 from kit.making.labels import labels
 from kit.making.sheets import sheet_plan
@@ -95,3 +96,17 @@ def test_a_measured_opening_reaches_every_page(rebuilt, example):
     assert label.size.endswith(size)
     told = to_text(steps(casework), "")
     assert f"expected {size}" in " ".join(told.split())
+
+
+def test_the_page_tells_what_to_do_with_each_board(rebuilt):
+    casework = rebuilt(
+        {"measured": {"thickness": {"walnut-ply-3/4": ["17.9 mm"]}, "cut": ["shelf-2", "top"]}}
+    )
+    lines = {line["name"]: line for line in page(casework, System.METRIC)}
+    assert lines["shelf-2"]["what to do"] == Verdict.TOO_SMALL.value
+    # two half dividers' worth: 1.5 x 0.36 mm more between divider-2 and the right side
+    assert lines["shelf-2"]["planned"].endswith("542.1 mm")
+    assert lines["shelf-2"]["measured"].endswith("542.7 mm")
+    assert lines["door-1"]["what to do"] == Verdict.CHANGES.value
+    assert "side-left" not in lines
+    assert page(rebuilt({"measured": None}), System.METRIC) == []

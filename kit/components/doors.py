@@ -30,6 +30,9 @@ from kit.units import Length, NonNegativeLength, PositiveLength
 #: Free space between the rear track and what stands behind it, mm.
 BEHIND = 2.0
 
+#: The mate of a track: no single board, but each door that passes.
+TRACK = "sliding doors"
+
 ROUND = (Surface.EDGE_1, Surface.EDGE_2, Surface.END_1, Surface.END_2)
 
 
@@ -118,6 +121,11 @@ class DoorSet:
     zone: float
 
 
+def is_track(feature: Feature) -> bool:
+    """Whether a cut is a track of sliding doors."""
+    return isinstance(feature, Groove) and feature.mate == TRACK
+
+
 def zone(doors: Doors | None, stock_of: StockOf) -> float:
     """Depth that the two tracks take at the front of the case, mm; nought without doors."""
     if doors is None:
@@ -179,7 +187,7 @@ def doors_made(hung: DoorSet, frame: Frame) -> Made:
                 depth=depth,
                 start=0.0,
                 stop=lid.length,
-                mate="sliding doors",
+                mate=TRACK,
                 fit=Fit.SLIDING,
             )
             cuts.append((lid.name, groove))

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from kit.board import Feature, Operation, SetUp, Surface
 from kit.casework import Casework
+from kit.components.doors import is_track
 from kit.cutters import boring_cutter, saw, straight_bit
 from kit.errors import TableError
 from kit.joinery import Trench
@@ -65,6 +66,11 @@ class MachineSetting:
     notes: tuple[str, ...]
 
     @property
+    def cuts_track(self) -> bool:
+        """Whether it cuts a track of sliding doors."""
+        return any(is_track(cut.feature) for cut in self.cuts)
+
+    @property
     def boards(self) -> tuple[str, ...]:
         """Names of the boards, each once."""
         return tuple(dict.fromkeys(cut.board for cut in self.cuts))
@@ -85,7 +91,7 @@ def set_up_sheet(casework: Casework) -> tuple[MachineSetting, ...]:
                     feature,
                 )
                 groups.setdefault(_same(setting), []).append((cut, setting))
-    ordered = sorted(groups.values(), key=lambda group: _place(casework, group))
+    ordered = sorted(groups.values(), key=lambda group: _place(group))
     return tuple(_setting(number, group, casework) for number, group in enumerate(ordered, start=1))
 
 
@@ -142,12 +148,11 @@ def _same(setting: SetUp) -> tuple[object, ...]:
     )
 
 
-def _place(casework: Casework, group: Sequence[tuple[Cut, SetUp]]) -> tuple[object, ...]:
+def _place(group: Sequence[tuple[Cut, SetUp]]) -> tuple[object, ...]:
     (cut, setting), *_ = group
-    track = casework.doors is not None and getattr(cut.feature, "mate", "") == "sliding doors"
     return (
         ORDER.index(setting.operation),
-        not track,
+        not is_track(cut.feature),
         -setting.width,
         -setting.depth,
         setting.fence,
@@ -186,7 +191,7 @@ def _cutter(setting: SetUp) -> tuple[str, str]:
             return bit.name, "" if exact else "narrower than the slot: two passes a slot"
         if setting.operation in (Operation.DADO, Operation.GROOVE, Operation.RABBET):
             stack = saw("dado-set")
-            through = setting.tool.startswith("dado")
+            through = not setting.stations
             bit = straight_bit(width, depth)
             if through and stack.kerf_mm <= width <= stack.kerf_max_mm:
                 return f"{stack.label}, or {bit.name} in two passes", ""

@@ -1,7 +1,8 @@
 """How hard to look for a layout: which bounded runs, in which order, for so many boards.
 
-Chosen by measuring on jobs with a known optimum (tests/known_optimum.py). Three-stage searches
-on joined boards are quick; free stages find the tightest layouts and take a second or more.
+Chosen by measuring on jobs with a known optimum (tests/benchmarks/known_optimum.py).
+Three-stage searches on joined boards are quick; free stages find the tightest layouts and
+take a second or more.
 """
 
 from __future__ import annotations

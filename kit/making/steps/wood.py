@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from kit.board import Board
 from kit.making.buy_list.row import GLUE
-from kit.making.set_ups import MachineSetting, set_up_sheet
+from kit.making.set_ups import set_up_sheet
 from kit.making.steps.step import BLADES, DUST, LIFT, Phase, Step, step
 from kit.making.steps.words import LIPPING_OVER, Words, is_lipping
 from kit.materials import lumber
@@ -152,7 +152,7 @@ def machine(w: Words, boards: Sequence[Board], what: str) -> Iterator[Step]:
         worked = [w.casework.by_name[name] for name in setting.boards if name in names]
         lines.append(
             f"setting {setting.number}, {setting.operation.value}"
-            f"{' (door track)' if is_track(setting) else ''}: {w.named(worked)}"
+            f"{' (door track)' if setting.cuts_track else ''}: {w.named(worked)}"
         )
     worked_on = [
         board for board in boards if any(board.name in setting.boards for setting in found)
@@ -198,11 +198,6 @@ def fit(w: Words, boards: Sequence[Board], what: str, where: str) -> Iterator[St
         cautions=[BLADES, DUST],
     )
     yield from machine(w, boards, what)
-
-
-def is_track(setting: MachineSetting) -> bool:
-    """Whether a setting cuts the track of a sliding door."""
-    return any(getattr(cut.feature, "mate", "") == "sliding doors" for cut in setting.cuts)
 
 
 def _edging_keys(boards: Sequence[Board]) -> list[str]:
