@@ -110,3 +110,8 @@ def test_the_page_tells_what_to_do_with_each_board(rebuilt):
     assert lines["door-1"]["what to do"] == Verdict.CHANGES.value
     assert "side-left" not in lines
     assert page(rebuilt({"measured": None}), System.METRIC) == []
+
+
+def test_a_change_too_small_to_print_is_none(example):
+    # the example's sheets are within 0.01 mm of what is typical
+    assert page(example, System.INCH) == []

@@ -14,7 +14,6 @@ from kit.plan_pack import write_pack
 from kit.units import System
 
 FILES = {
-    "as-built.csv",
     "buy-list.csv",
     "console.svg",
     "cut-list.csv",

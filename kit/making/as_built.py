@@ -4,24 +4,29 @@ from kit.board import Size
 from kit.casework import Casework
 from kit.checks.as_built import Verdict, changes
 from kit.making.table_text import csv_text
-from kit.units import System, decimal, text
+from kit.units import System, text
 
 
 def printed(casework: Casework, system: System) -> list[dict[str, str]]:
     """The boards that change or are cut already, as printed in one display system.
 
-    Sizes are cut sizes, T x W x L; `planned` is the design without anything measured.
+    Sizes are cut sizes, W x L; `planned` is the design without anything measured. A change too
+    small to be printed is none.
     """
+    rows = [
+        (change, _size(change.planned, system), _size(change.measured, system))
+        for change in changes(casework)
+    ]
     return [
         {
             "mark": casework.marks[change.board],
             "name": change.board,
-            "planned": _size(change.planned, system),
-            "measured": _size(change.measured, system),
+            "planned": planned,
+            "measured": measured,
             "what to do": change.verdict.value,
         }
-        for change in changes(casework)
-        if change.verdict is not Verdict.AS_PLANNED
+        for change, planned, measured in rows
+        if change.is_cut or (change.verdict is Verdict.CHANGES and planned != measured)
     ]
 
 
@@ -31,5 +36,4 @@ def to_csv(casework: Casework, system: System) -> str:
 
 
 def _size(size: Size, system: System) -> str:
-    sides = f"{text(size.width, system)} x {text(size.length, system)}"
-    return f"{decimal(size.thickness, system)} x {sides}"
+    return f"{text(size.width, system)} x {text(size.length, system)}"
