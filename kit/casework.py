@@ -19,10 +19,12 @@ from kit.components.case import case_made, frame
 from kit.components.contents import Placed, place_gear
 from kit.components.divider import bays as find_bays
 from kit.components.divider import divider_boards, dividers_made
-from kit.components.doors import DoorSet, doors_made, hang, zone
+from kit.components.doors import DoorSet, doors_made, hang, open_bays, zone
 from kit.components.extra import extra_made
 from kit.components.made import HEIGHT, Bay, Fastening, Frame, Made
 from kit.components.shelf import shelf_made
+from kit.components.spaces import Spaces
+from kit.components.stored import Stored, place_media
 from kit.design import Design
 from kit.errors import BuildError
 from kit.geometry import Box, bounds
@@ -43,6 +45,7 @@ class Casework:
     bays: tuple[Bay, ...]
     doors: DoorSet | None
     gear: tuple[Placed, ...]
+    media: tuple[Stored, ...]
     fastenings: tuple[Fastening, ...]
 
     @cached_property
@@ -134,13 +137,15 @@ def build(design: Design) -> Casework:
     made = Made.of(parts)
     extra = extra_made(design.holes, design.notches, {b.name: b for b in made.boards})
     standing = [(s.bay, m.boards[0]) for s, m in zip(design.shelves, shelves, strict=True)]
+    spaces = Spaces(shell, bays, standing)
     casework = Casework(
         design=design,
         boards=_cut(Made.of([made, extra])),
         frame=shell,
         bays=bays,
         doors=doors,
-        gear=place_gear(design.gear, bays, standing),
+        gear=place_gear(design.gear, spaces, open_bays(design.doors, bays)),
+        media=place_media(design.contents, spaces),
         fastenings=made.fastenings,
     )
     _check_names(casework)

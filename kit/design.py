@@ -11,27 +11,21 @@ from pydantic import ConfigDict, Field
 
 from kit.components.back import Back
 from kit.components.base import Base
+from kit.components.cables import CableRun
 from kit.components.case import Case
-from kit.components.contents import GearItem
 from kit.components.divider import Divider
 from kit.components.doors import Doors
 from kit.components.extra import ExtraHole, ExtraNotch
+from kit.components.gear_item import GearItem
 from kit.components.shelf import Shelf
 from kit.components.spec import Name, Spec
+from kit.components.stored import Content
+from kit.room import Room, Screen
 from kit.shop import SheetOnHand, Shop
-from kit.units import NonNegativeLength, PositiveLength
+from kit.units import PositiveLength
 
 type Price = Annotated[Decimal, Field(ge=0, allow_inf_nan=False)]
 """An amount of money, nought or more."""
-
-
-class Room(Spec):
-    """Where the console stands."""
-
-    wall_gap: NonNegativeLength = 25.0
-    """From the rear of the case to the wall."""
-    screen: PositiveLength | None = None
-    """Diagonal of the screen, 16:9."""
 
 
 class Measured(Spec):
@@ -81,13 +75,21 @@ class Design(Spec):
     base: Base | None = None
     """What the case stands on."""
     gear: tuple[GearItem, ...] = Field(default=(), max_length=100)
-    """What stands in it."""
+    """The devices that stand in it and on it."""
+    contents: tuple[Content, ...] = Field(default=(), alias="content", max_length=100)
+    """Records, books, discs: what else it holds."""
+    cables: tuple[CableRun, ...] = Field(default=(), alias="cable", max_length=200)
+    """What is connected with what."""
     holes: tuple[ExtraHole, ...] = Field(default=(), alias="hole", max_length=500)
     """Holes that the maker adds."""
     notches: tuple[ExtraNotch, ...] = Field(default=(), alias="notch", max_length=100)
     """Notches that the maker adds."""
     room: Room = Room()
     """Where it stands."""
+    screen: Screen | None = None
+    """The screen on it or above it."""
+    next_screen: Screen | None = None
+    """The screen that may come after it: judged as a second scenario."""
     measured: Measured = Measured()
     """What was measured."""
     shop: Shop = Shop()

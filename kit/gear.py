@@ -10,14 +10,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 from functools import cache
-from math import hypot, pi
 from typing import Annotated
 
-from pydantic import AfterValidator
+from pydantic import AfterValidator, BeforeValidator
 
+from kit.cabling import connectors
 from kit.errors import UnitError
 from kit.sources import SourceKeys
-from kit.tables import NotNegative, Positive, data_file, look_up, read_table
+from kit.tables import (
+    NotNegative,
+    Positive,
+    Words,
+    data_file,
+    look_up,
+    read_table,
+    split_words,
+)
 
 RACK_UNIT_MM = 44.45
 """Height of one rack unit (1.75 in). Source: eia-310."""
@@ -35,81 +43,35 @@ RACK_HOLE_STEPS_MM = (12.7, 15.875, 15.875)
 """Steps from hole to hole up the rail, over one unit. Source: eia-310."""
 
 
-class Section(Enum):
-    """Cross-section of a plug's body."""
+class Face(Enum):
+    """A face of a device, seen from its front."""
 
-    RECTANGULAR = "rectangular"
-    ROUND = "round"
-
-
-class Exit(Enum):
-    """Which way the cable leaves the plug: on behind it, or along the panel."""
-
-    STRAIGHT = "straight"
-    RIGHT_ANGLE = "right angle"
+    FRONT = "front"
+    BACK = "back"
+    LEFT = "left"
+    RIGHT = "right"
+    TOP = "top"
+    BOTTOM = "bottom"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Connector:
-    """A plug with its cable: envelope of the body outside the socket, and the bend.
+class HeatState(Enum):
+    """How hard the devices work."""
 
-    `plug_length_mm` is how far it stands out of the panel; `bend_factor` is the least
-    inside radius of the bend over the cable's outer diameter `cable_od_mm`.
-    """
-
-    key: str
-    label: str
-    section: Section
-    exit: Exit
-    plug_width_mm: Positive
-    plug_height_mm: Positive
-    plug_length_mm: Positive
-    cable_od_mm: Positive
-    bend_factor: Positive
-    source: SourceKeys
-
-    @property
-    def bend_radius_mm(self) -> float:
-        """Least inside radius to which the cable may be bent."""
-        return self.bend_factor * self.cable_od_mm
-
-    @property
-    def bend_mm(self) -> float:
-        """Depth that the cable takes behind the plug to turn by 90 degrees.
-
-        The inside radius plus the cable itself; none where the cable leaves sideways.
-        """
-        if self.exit is Exit.RIGHT_ANGLE:
-            return 0.0
-        return self.bend_radius_mm + self.cable_od_mm
-
-    @property
-    def depth_mm(self) -> float:
-        """Room behind the panel: plug and bend."""
-        return self.plug_length_mm + self.bend_mm
-
-    @property
-    def hole_mm(self) -> float:
-        """Smallest round hole the plug passes, straight on and without play."""
-        if self.section is Section.ROUND:
-            return max(self.plug_width_mm, self.plug_height_mm)
-        return hypot(self.plug_width_mm, self.plug_height_mm)
-
-    @property
-    def cable_area_mm2(self) -> float:
-        """Cross-section of the cable, for the fill of a hole."""
-        return pi * self.cable_od_mm**2 / 4
+    STANDBY = "standby"
+    TYPICAL = "typical"
+    PLATE = "rating plate"
 
 
-def _known_connector(key: str) -> str:
-    if key not in connectors():
-        raise ValueError(f"there is no connector {key!r} in connectors.csv")
-    return key
+def _known_connectors(keys: tuple[str, ...]) -> tuple[str, ...]:
+    for key in keys:
+        if key not in connectors():
+            raise ValueError(f"there is no connector {key!r} in connectors.csv")
+    return keys
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GearKind:
-    """A kind of device: body, mass, heat, air and its deepest rear connector.
+    """A kind of device: body, mass, heat, air, front and rear.
 
     `height_mm` is over all, standing on its feet, of which the feet are `feet_mm`;
     `knob_mm` stands out in front of `depth_mm`; an aerial in use rises
@@ -117,7 +79,11 @@ class GearKind:
     switched off but plugged in, `idle_w` on and silent, `typical_w` in use (power sent
     out to speakers is not heat here); `plate_w` is what the rating plate says.
     `max_intake_c` is the warmest air it may draw in. `clear_*_mm` is the free air the
-    manual asks for. A power strip's own heat is taken as none.
+    manual asks for. A power strip's own heat is taken as none. `plugs` are keys of the
+    connectors at the rear; `intake` and `exhaust` the faces through which it breathes (empty:
+    none, or not known). It may have an `infrared` receiver behind its front, a `radio` inside
+    or an aerial, and things that want to be at hand (`reach`: a disc goes in). What feeds
+    others has `sockets`, so far from middle to middle, that carry `rating_w` together.
     """
 
     key: str
@@ -145,10 +111,27 @@ class GearKind:
     clear_side_mm: NotNegative | None = None
     clear_top_mm: NotNegative | None = None
     clear_back_mm: NotNegative | None = None
-    rear_connector: Annotated[str, AfterValidator(_known_connector)]
+    plugs: Annotated[Words, AfterValidator(_known_connectors)]
+    intake: Annotated[tuple[Face, ...], BeforeValidator(split_words)] = ()
+    exhaust: Annotated[tuple[Face, ...], BeforeValidator(split_words)] = ()
+    infrared: bool
+    radio: bool
+    reach: bool
+    sockets: int | None = None
+    socket_pitch_mm: Positive | None = None
+    rating_w: Positive | None = None
     size_source: SourceKeys
     heat_source: SourceKeys
     clear_source: SourceKeys = ()
+    front_source: SourceKeys = ()
+
+    def heat_w(self, state: HeatState) -> float | None:
+        """Heat it leaves in the cabinet in a state, W; None where not known."""
+        return {
+            HeatState.STANDBY: self.standby_w,
+            HeatState.TYPICAL: self.typical_w,
+            HeatState.PLATE: self.plate_w,
+        }[state]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,17 +148,6 @@ class Clearance:
     top_mm: Positive | None = None
     back_mm: Positive | None = None
     source: SourceKeys
-
-
-@cache
-def connectors() -> Mapping[str, Connector]:
-    """Return every connector by key."""
-    return read_table(Connector, data_file("connectors.csv"))
-
-
-def connector(key: str) -> Connector:
-    """Return one connector. Raises `TableError` with the nearest keys if unknown."""
-    return look_up(connectors(), key, "connector")
 
 
 @cache

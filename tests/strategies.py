@@ -189,7 +189,8 @@ def designs(
         _base(make)
     _gear(make)
     if make.chance():
-        plain["room"] = {"wall_gap": make.length(0, 150), "screen": make.length(800, 2200)}
+        plain["room"] = {"wall_gap": make.length(0, 150)}
+        plain["screen"] = {"diagonal": make.length(800, 2200)}
     plain["shop"] = {"units": make.one("in", "mm"), "trim": make.length(5, 15)}
     if extras and make.chance():
         _extras(make)

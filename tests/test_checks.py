@@ -192,7 +192,7 @@ def test_boards_that_clash_are_named(rebuilt):
 
 def test_a_narrow_case_fails_under_its_screen(rebuilt):
     # 16:9: width 0.87158 of the diagonal; 65 in: 1439 mm (geometry).
-    casework = rebuilt({"room.screen": "90 in"})
+    casework = rebuilt({"screen.diagonal": "90 in"})
     (finding,) = found(casework, "wide enough for the screen")
     assert finding.status is Status.FAIL
     assert finding.required == pytest.approx(0.87158 * 90 * 25.4, rel=1e-4)

@@ -6,14 +6,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import FrozenInstanceError, dataclass, fields, replace
 from enum import Enum
 from itertools import pairwise
-from math import nan, pi
+from math import nan
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kit import cutters, gear, hardware, materials
+from kit import cabling, cutters, gear, hardware, materials, media
 from kit.errors import BuildError, TableError, UnitError
 from kit.sources import Kind, Seen, SourceKeys, all_sources, citations, source
 from kit.tables import Positive, data_file, read_table
@@ -33,11 +33,13 @@ TABLES: dict[str, Callable[[], Mapping]] = {
     "edgings.csv": hardware.edgings,
     "finishes.csv": hardware.finishes,
     "glues.csv": hardware.glues,
-    "connectors.csv": gear.connectors,
+    "connectors.csv": cabling.connectors,
     "gear.csv": gear.gear_kinds,
     "clearances.csv": gear.clearances,
+    "cables.csv": cabling.cables,
+    "media.csv": media.media_kinds,
 }
-UNITS = ("mm", "kg", "w", "c", "mpa", "kg_m3", "kg_l", "g_m2", "m2_per_l", "minutes")
+UNITS = ("mm", "kg", "w", "c", "mpa", "kg_m3", "kg_m", "kg_l", "g_m2", "m2_per_l", "minutes")
 BARE = {"bend_factor", "first_coat_extra"}  # ratios
 every_table = pytest.mark.parametrize("name", TABLES)
 
@@ -366,12 +368,11 @@ def test_finish_and_glue_are_bought_on_the_safe_side():
 
 def test_a_cable_takes_plug_radius_and_itself_behind_the_panel():
     plug = replace(
-        gear.connector("ethernet"), plug_length_mm=37.0, cable_od_mm=6.0, bend_factor=4.0
+        cabling.connector("ethernet"), plug_length_mm=37.0, cable_od_mm=6.0, bend_factor=4.0
     )
     assert plug.bend_radius_mm == 24.0
     assert plug.depth_mm == 37.0 + 24.0 + 6.0
-    assert replace(plug, exit=gear.Exit.RIGHT_ANGLE).depth_mm == 37.0
-    assert plug.cable_area_mm2 == pytest.approx(pi * 9)
+    assert replace(plug, exit=cabling.Exit.RIGHT_ANGLE).depth_mm == 37.0
 
 
 @pytest.mark.parametrize("row", gear.gear_kinds().values(), ids=gear.gear_kinds())
@@ -379,7 +380,7 @@ def test_gear_draws_more_the_harder_it_works(row):
     watts = (row.standby_w, row.idle_w, row.typical_w, row.plate_w)
     assert list(watts) == sorted(watts)
     assert row.feet_mm is None or row.feet_mm < row.height_mm
-    assert gear.connector(row.rear_connector)
+    assert all(cabling.connector(key) for key in row.plugs)
 
 
 def test_lax_asks_no_more_than_strict():

@@ -26,12 +26,13 @@ def _source(placed: Placed) -> str:
 
 def _body(casework: Casework, placed: Placed) -> Iterator[Finding]:
     name, space, body = placed.item.name, placed.space, placed.body
-    where = f"{placed.bay.name} on {placed.item.on}"
+    where = placed.where
     others = f" beside {placed.sharing - 1} more" if placed.sharing > 1 else ""
     antenna = placed.kind.antenna_up_mm
     knobs = placed.kind.knob_mm or 0.0
+    plug = placed.plug.depth_mm or 0.0
     say = casework.say
-    behind = casework.design.room.wall_gap if placed.bay.open_back else 0.0
+    behind = casework.design.room.wall_gap if placed.bay is None or placed.bay.open_back else 0.0
     into = " and the gap to the wall" if behind else ""
     rows = (
         (
@@ -52,10 +53,10 @@ def _body(casework: Casework, placed: Placed) -> Iterator[Finding]:
         (
             "fits in depth",
             space.size[1] + behind,
-            knobs + body.size[1] + placed.plug.depth_mm,
+            knobs + body.size[1] + plug,
             f"{name} takes "
             + (f"{say(knobs)} of knobs, " if knobs else "")
-            + f"{say(body.size[1])} of body and {say(placed.plug.depth_mm)} of plug and bend "
+            + f"{say(body.size[1])} of body and {say(plug)} of plug and bend "
             f"({placed.plug.label}); the bay{into} gives {say(space.size[1] + behind)}.",
         ),
     )
@@ -79,8 +80,8 @@ def _clearance(casework: Casework, placed: Placed) -> Iterator[Finding]:
     say = casework.say
     above = placed.space.hi[2] - placed.body.hi[2]
     for check, free, wanted, where in (
-        ("free at the sides", gap, placed.clear_side, "at each side of"),
-        ("free above", above, placed.clear_top, "above"),
+        ("free at the sides", gap, placed.kind.clear_side_mm, "at each side of"),
+        ("free above", above, placed.kind.clear_top_mm, "above"),
     ):
         if placed.kind.plate_w == 0 and free >= 0:
             continue

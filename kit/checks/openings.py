@@ -28,7 +28,7 @@ def check_openings(casework: Casework) -> Iterator[Finding]:
         yield from _holes(casework, panel)
     out = _with_a_way_out(casework)
     for bay in casework.bays:
-        gear = [placed.item.name for placed in casework.gear if placed.bay.number == bay.number]
+        gear = [placed.item.name for placed in casework.gear if placed.bay is bay]
         if not gear or bay.open_back:
             continue
         ways = _ways(casework, bay) if bay.number in out else []

@@ -12,9 +12,10 @@ WIDTH_OF_DIAGONAL = 16 / hypot(16, 9)
 
 def check_screen(casework: Casework) -> Iterator[Finding]:
     """The case against the width of the picture; nothing where no screen is named."""
-    diagonal = casework.design.room.screen
-    if diagonal is None:
+    screen = casework.design.screen
+    if screen is None:
         return
+    diagonal = screen.diagonal
     picture = WIDTH_OF_DIAGONAL * diagonal
     width = casework.design.case.width
     yield judge(

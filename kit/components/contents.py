@@ -1,130 +1,201 @@
-"""What stands in and on the case: each device with its body, in its place.
+"""What stands in and on the case: each device with its body and zones.
 
 Devices that share a surface stand side by side from left to right in the order of the
-design file, with equal gaps, in the middle of the bay's depth or against its front.
+design file, with equal gaps, in the middle of the bay's depth or against its front, unless
+the design says where. A device that is given no place gets one from `kit.components.arrange`.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from math import inf
 
-from pydantic import Field
-
-from kit.board import Board
+from kit.cabling import Connector, connector
+from kit.components.arrange import Surface, arranged
+from kit.components.gear_item import RETAILER_MARGIN, GearItem, PlugAt, SizesFrom
 from kit.components.made import Bay
-from kit.components.spec import Name, Spec
+from kit.components.spaces import BOTTOM, TOP, Spaces
 from kit.errors import BuildError
-from kit.gear import Connector, GearKind, connector, gear_kind
+from kit.gear import GearKind
 from kit.geometry import Box
-from kit.units import NonNegativeLength, PositiveLength
 
 
-class GearItem(Spec):
-    """One device. Sizes that are left out are those of its kind, and only typical."""
-
-    name: Name
-    """Its name as printed."""
-    kind: str
-    """Key of the kind of gear."""
-    bay: int = Field(ge=1)
-    """Number of the bay it stands in."""
-    on: str = "bottom"
-    """Board it stands on: bottom, or a shelf by its name."""
-    width: PositiveLength | None = None
-    """Measured width of the body."""
-    height: PositiveLength | None = None
-    """Measured height, feet included."""
-    depth: PositiveLength | None = None
-    """Measured depth of the body, without knobs and plugs."""
-    clear_side: NonNegativeLength | None = None
-    """Free space that its manual asks for at each side."""
-    clear_top: NonNegativeLength | None = None
-    """Free space that its manual asks for above."""
-    connector: str | None = None
-    """Key of the rear connector that reaches furthest back."""
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Placed:
     """A device in its place. `body` is its box without knobs and plugs, `space` the clear room
-    between the boards around it; mm. `sharing` counts the devices in that space, itself
-    included, and `row_width` is what their bodies take together.
+    between the boards around it; mm. `bay` is None on the top of the case.
+
+    `kind` holds what the maker says of this very device. `free_left` and `free_right` reach to
+    the next device or board; negative where two want one place. `sharing` counts the devices in
+    that space, itself included, and `row_width` is what their bodies take together. `arranged`
+    says that the kit chose the place.
     """
 
     item: GearItem
     kind: GearKind
-    plug: Connector
     body: Box
     space: Box
-    bay: Bay
+    bay: Bay | None
     sharing: int
     row_width: float
+    free_left: float
+    free_right: float
+    arranged: bool
 
     @property
-    def clear_side(self) -> float | None:
-        """Free space wanted at each side, mm."""
-        return self.kind.clear_side_mm if self.item.clear_side is None else self.item.clear_side
+    def where(self) -> str:
+        """Its place as printed: `bay 1 on shelf-1`."""
+        return "on the top" if self.bay is None else f"{self.bay.name} on {self.item.on}"
+
+    @cached_property
+    def plugs(self) -> tuple[tuple[PlugAt, Connector], ...]:
+        """The plugs at its rear, as said and as in the tables."""
+        said = self.item.plugs or tuple(PlugAt(kind=key) for key in self.kind.plugs)
+        return tuple((plug, connector(plug.kind)) for plug in said)
 
     @property
-    def clear_top(self) -> float | None:
-        """Free space wanted above, mm."""
-        return self.kind.clear_top_mm if self.item.clear_top is None else self.item.clear_top
+    def plug(self) -> Connector:
+        """The plug that reaches furthest back; one of unknown depth comes before all others."""
+        depths = [plug for _, plug in self.plugs]
+        return max(depths, key=lambda plug: inf if plug.depth_mm is None else plug.depth_mm)
+
+    @property
+    def margin(self) -> float:
+        """Added to each of its sizes for where they come from, mm."""
+        return RETAILER_MARGIN if self.item.sizes is SizesFrom.RETAILER else 0.0
 
     @property
     def measured(self) -> bool:
-        """Whether all three sizes of the body were given by the maker."""
-        return None not in (self.item.width, self.item.height, self.item.depth)
+        """Whether all three sizes of the body were given by the maker, and not by a retailer."""
+        given = None not in (self.item.width, self.kind.height_mm, self.item.depth)
+        known_height = self.item.height is not None or self.item.rack_units is not None
+        return given and known_height and self.item.sizes is not SizesFrom.RETAILER
+
+    @property
+    def knobs(self) -> Box | None:
+        """The zone of the knobs in front of the body."""
+        reach = self.kind.knob_mm
+        if not reach:
+            return None
+        (x0, y0, z0), (x1, _, z1) = self.body.lo, self.body.hi
+        return Box((x0, y0 - reach, z0), (x1, y0, z1))
+
+    @property
+    def antennas(self) -> Box | None:
+        """The zone of the aerials in use, above the rear of the body."""
+        reach = self.kind.antenna_up_mm
+        if not reach:
+            return None
+        (x0, _, _), (x1, y1, z1) = self.body.lo, self.body.hi
+        return Box((x0, y1 - min(30.0, self.body.size[1]), z1), (x1, y1, z1 + reach))
+
+    @property
+    def rear(self) -> Box | None:
+        """The zone of plugs and bends behind the body; None where its depth is not known."""
+        if self.plug.depth_mm is None:
+            return None
+        (x0, _, z0), (x1, y1, z1) = self.body.lo, self.body.hi
+        return Box((x0, y1, z0), (x1, y1 + self.plug.depth_mm, z1))
+
+    @property
+    def eye(self) -> tuple[float, float, float] | None:
+        """Middle of the infrared receiver in the front of the body; None where it has none."""
+        if not self.kind.infrared:
+            return None
+        (x0, y0, z0), (x1, _, z1) = self.body.lo, self.body.hi
+        if self.item.eye is None:
+            return ((x0 + x1) / 2, y0, (z0 + z1) / 2)
+        return (x0 + self.item.eye.across, y0, z0 + self.item.eye.up)
 
 
 def place_gear(
-    gear: Sequence[GearItem], bays: Sequence[Bay], shelves: Sequence[tuple[int, Board]]
+    gear: Sequence[GearItem], spaces: Spaces, open_front: frozenset[int]
 ) -> tuple[Placed, ...]:
     """Every device in its place, in the order of the design file.
 
-    `shelves` are (bay number, board). Raises BuildError for a bay or shelf that is not there,
-    and TableError for an unknown kind.
+    `open_front` are the numbers of the bays that no door ever closes. Raises BuildError for a bay
+    or shelf that is not there, and TableError for an unknown kind.
     """
-    rows: dict[tuple[int, str], list[GearItem]] = {}
-    for item in gear:
-        if item.bay > len(bays):
+    kinds = [item.as_kind for item in gear]
+    homes = [_home(item, spaces) for item in gear]
+    surfaces = [
+        Surface(bay.number, on, spaces.above(bay.number, on), bay.number in open_front)
+        for bay in spaces.bays
+        for on in spaces.names(bay.number)
+    ]
+    found = arranged(kinds, [home and (home[0] or 0, home[1]) for home in homes], surfaces)
+    rows: dict[tuple[int, str], list[tuple[int, GearItem, GearKind]]] = {}
+    for number, (item, kind, (bay, on)) in enumerate(zip(gear, kinds, found, strict=True)):
+        told = item.model_copy(update={"bay": bay or None, "on": on})
+        rows.setdefault((bay, on), []).append((number, told, kind))
+    placed: dict[int, Placed] = {}
+    for (number, on), row in rows.items():
+        within = spaces.bays[number - 1] if number else None
+        space = spaces.above(number, on) if number else spaces.top
+        free = [homes[index] is None for index, _, _ in row]
+        placed |= _side_by_side(row, space, within, free)
+    return tuple(placed[number] for number in range(len(gear)))
+
+
+def _home(item: GearItem, spaces: Spaces) -> tuple[int | None, str] | None:
+    """(bay, surface) as the design says, bay None for the top; None where it leaves that open."""
+    if item.on == TOP:
+        if item.bay is not None:
             raise BuildError(
-                f"{item.name} is meant for bay {item.bay}, and the case has {len(bays)}; "
-                "name one of those, counted from the left."
+                f"{item.name} is to stand on the top, and bay {item.bay} is named too; "
+                "leave one of the two out."
             )
-        rows.setdefault((item.bay, item.on), []).append(item)
+        return (None, TOP)
+    bay = item.bay
+    if bay is None:
+        if item.on is None:
+            return None
+        bay = spaces.bay_of(item.on)
+        if bay is None:
+            raise BuildError(
+                f"{item.name} is to stand on {item.on!r}, and no bay is named; name the bay, or a "
+                "shelf that is there."
+            )
+    spaces.find(item.name, bay, item.on or BOTTOM)
+    return (bay, item.on or BOTTOM)
+
+
+def _side_by_side(
+    row: Sequence[tuple[int, GearItem, GearKind]],
+    space: Box,
+    bay: Bay | None,
+    chosen: Sequence[bool],
+) -> dict[int, Placed]:
+    """The devices of one surface by their number; `chosen` says which the kit placed."""
+    total = sum(kind.width_mm for *_, kind in row)
+    gap = (space.size[0] - total) / (len(row) + 1)
+    x, spans = space.lo[0] + gap, []
+    for _, item, kind in row:
+        left = x if item.across is None else space.lo[0] + item.across
+        spans.append((left, left + kind.width_mm))
+        x += kind.width_mm + gap
     placed = {}
-    for (number, on), items in rows.items():
-        space = _space(items[0], bays[number - 1], on, shelves)
-        for one in _side_by_side(items, space, bays[number - 1]):
-            placed[id(one.item)] = one
-    return tuple(placed[id(item)] for item in gear)
-
-
-def _space(item: GearItem, bay: Bay, on: str, shelves: Sequence[tuple[int, Board]]) -> Box:
-    boxes = {board.name: board.box for number, board in shelves if number == bay.number}
-    if on != "bottom" and on not in boxes:
-        there = ", ".join(["bottom", *boxes])
-        raise BuildError(
-            f"{item.name} is to stand on {on!r} in bay {bay.number}, where there is: {there}; "
-            "name one of those."
-        )
-    floor = bay.clear.lo[2] if on == "bottom" else boxes[on].hi[2]
-    above = [box.lo[2] for box in boxes.values() if box.lo[2] >= floor]
-    (x0, y0, _), (x1, y1, z1) = bay.clear.lo, bay.clear.hi
-    return Box((x0, y0, floor), (x1, y1, min([z1, *above])))
-
-
-def _side_by_side(items: Sequence[GearItem], space: Box, bay: Bay) -> list[Placed]:
-    kinds = [gear_kind(item.kind) for item in items]
-    widths = [i.width or k.width_mm for i, k in zip(items, kinds, strict=True)]
-    gap = (space.size[0] - sum(widths)) / (len(items) + 1)
-    placed, x = [], space.lo[0] + gap
-    for item, kind, width in zip(items, kinds, widths, strict=True):
-        plug = connector(item.connector or kind.rear_connector)
-        height, depth = item.height or kind.height_mm, item.depth or kind.depth_mm
+    for place, (number, item, kind) in enumerate(row):
+        left, right = spans[place]
+        before = [b for i, (a, b) in enumerate(spans) if i != place and a + b <= left + right]
+        after = [a for i, (a, b) in enumerate(spans) if i != place and a + b > left + right]
+        depths = [connector(key).depth_mm for key in kind.plugs]
+        rear = max((d for d in depths if d is not None), default=0.0)
         front = space.lo[1] + (kind.knob_mm or 0.0)
-        spare = space.size[1] - (kind.knob_mm or 0.0) - depth - plug.depth_mm
-        y = front + max(0.0, spare) / 2
-        body = Box((x, y, space.lo[2]), (x + width, y + depth, space.lo[2] + height))
-        placed.append(Placed(item, kind, plug, body, space, bay, len(items), sum(widths)))
-        x += width + gap
+        spare = space.size[1] - (kind.knob_mm or 0.0) - kind.depth_mm - rear
+        y = front + (max(0.0, spare) / 2 if item.set_back is None else item.set_back)
+        floor = space.lo[2]
+        body = Box((left, y, floor), (right, y + kind.depth_mm, floor + kind.height_mm))
+        placed[number] = Placed(
+            item=item,
+            kind=kind,
+            body=body,
+            space=space,
+            bay=bay,
+            sharing=len(row),
+            row_width=total,
+            free_left=left - max([space.lo[0], *before]),
+            free_right=min([space.hi[0], *after]) - right,
+            arranged=chosen[place],
+        )
     return placed

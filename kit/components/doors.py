@@ -134,6 +134,14 @@ def zone(doors: Doors | None, stock_of: StockOf) -> float:
     return doors.front_land + 2 * groove + doors.land + BEHIND
 
 
+def open_bays(doors: Doors | None, bays: Sequence[Bay]) -> frozenset[int]:
+    """Numbers of the bays that stand open while the doors are shut."""
+    every = [bay.number for bay in bays]
+    if doors is None:
+        return frozenset(every)
+    return frozenset(every[1:-1] if doors.layout is Layout.ENDS else ())
+
+
 def hang(doors: Doors, frame: Frame, bays: Sequence[Bay], stock_of: StockOf) -> DoorSet:
     """The doors in place, shut.
 

@@ -8,7 +8,7 @@ from math import hypot
 
 import pytest
 
-from kit import gear
+from kit import cabling, gear
 
 IN = 25.4
 
@@ -47,7 +47,7 @@ def test_rack_gear_fits_whole_units(key):
     ],
 )
 def test_the_smallest_hole_is_the_diagonal_of_the_plug(key, width_mm, height_mm, hole_mm):
-    row = gear.connector(key)
+    row = cabling.connector(key)
     assert (row.plug_width_mm, row.plug_height_mm) == (width_mm, height_mm)
     assert hypot(width_mm, height_mm) == pytest.approx(hole_mm, abs=0.06)
     assert row.hole_mm == pytest.approx(hole_mm, abs=0.06)
@@ -56,13 +56,13 @@ def test_the_smallest_hole_is_the_diagonal_of_the_plug(key, width_mm, height_mm,
 def test_data_cable_bends_at_four_diameters():
     # 4 x OD inside, about 25 mm for a Cat 6A patch cable: trade article on TIA-568.0-D
     for key in ("ethernet", "ethernet-6a"):
-        assert gear.connector(key).bend_factor == 4
-    assert gear.connector("ethernet").bend_radius_mm == pytest.approx(25, abs=1)
+        assert cabling.connector(key).bend_factor == 4
+    assert cabling.connector("ethernet").bend_radius_mm == pytest.approx(25, abs=1)
 
 
 def test_hdmi_needs_six_to_eight_centimetres_of_bend():
     # 8 to 10 x OD, 60 to 80 mm for cables of 7 to 9 mm; from memory
-    row = gear.connector("hdmi")
+    row = cabling.connector("hdmi")
     assert 8 <= row.bend_factor <= 10
     assert 7 <= row.cable_od_mm <= 9
     assert 60 <= row.bend_radius_mm <= 80
@@ -70,7 +70,7 @@ def test_hdmi_needs_six_to_eight_centimetres_of_bend():
 
 def test_an_rca_plug_is_wider_than_its_shell():
     # outer shell 8.25 mm (text read), barrel 10 to 14 mm (from memory)
-    assert 10 <= gear.connector("rca").hole_mm <= 14
+    assert 10 <= cabling.connector("rca").hole_mm <= 14
 
 
 @pytest.mark.parametrize(
