@@ -6,6 +6,7 @@ The only package that imports cadquery and OCP, which take seconds to load.
 from kit.solid.assembly import assembly, tint
 from kit.solid.body import location, placed, solid
 from kit.solid.clash import Clash, interference
+from kit.solid.device import device
 from kit.solid.files import StepSolid, read_step, write_glb, write_step
 from kit.solid.picture import Line, Mesh, meshes, picture_axes, visible_lines
 
@@ -15,6 +16,7 @@ __all__ = [
     "Mesh",
     "StepSolid",
     "assembly",
+    "device",
     "interference",
     "location",
     "meshes",

@@ -9,6 +9,10 @@ from kit.board import Board
 from kit.casework import Casework
 from kit.geometry import SAME_MM, Vec
 from kit.solid.body import location, solid
+from kit.solid.device import device
+
+#: Colour of devices and media: sRGB shares and opacity.
+DEVICE = (0.35, 0.4, 0.45, 0.4)
 
 
 def tint(board: Board) -> Vec:
@@ -26,7 +30,7 @@ def tint(board: Board) -> Vec:
 def assembly(casework: Casework, *, gear: bool = False) -> cq.Assembly:
     """One child a board under its own name, coloured, in place; the root named for the design.
 
-    `gear` adds the devices as translucent boxes, named `gear-1-receiver`.
+    `gear` adds the devices and rows of media, translucent, named `gear-1-receiver`.
 
     Raises SolidError as `solid` does.
     """
@@ -42,10 +46,13 @@ def assembly(casework: Casework, *, gear: bool = False) -> cq.Assembly:
         )
     for number, thing in enumerate(casework.gear if gear else (), start=1):
         tree.add(
-            cq.Solid.makeBox(*thing.body.size),
-            name=f"gear-{number}-{_slug(thing.item.name)}",
-            loc=cq.Location(cq.Vector(*thing.body.lo)),
-            color=cq.Color(0.35, 0.4, 0.45, 0.4),
+            device(thing), name=f"gear-{number}-{_slug(thing.item.name)}", color=cq.Color(*DEVICE)
+        )
+    for number, row in enumerate(casework.media if gear else (), start=1):
+        tree.add(
+            cq.Solid.makeBox(*row.box.size, pnt=cq.Vector(*row.box.lo)),
+            name=f"media-{number}-{row.kind.key}",
+            color=cq.Color(*DEVICE),
         )
     return tree
 
