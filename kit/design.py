@@ -16,6 +16,7 @@ from kit.components.contents import GearItem
 from kit.components.divider import Divider
 from kit.components.doors import Doors
 from kit.components.extra import ExtraHole, ExtraNotch
+from kit.components.fan import Fan
 from kit.components.shelf import Shelf
 from kit.components.spec import Name, Spec
 from kit.shop import SheetOnHand, Shop
@@ -32,6 +33,8 @@ class Room(Spec):
     """From the rear of the case to the wall."""
     screen: PositiveLength | None = None
     """Diagonal of the screen, 16:9."""
+    air_c: float = Field(default=25.0, ge=0.0, le=45.0, allow_inf_nan=False)
+    """Air of the room on a warm day, °C."""
 
 
 class Measured(Spec):
@@ -82,6 +85,8 @@ class Design(Spec):
     """What the case stands on."""
     gear: tuple[GearItem, ...] = Field(default=(), max_length=100)
     """What stands in it."""
+    fans: tuple[Fan, ...] = Field(default=(), alias="fan", max_length=20)
+    """Fans."""
     holes: tuple[ExtraHole, ...] = Field(default=(), alias="hole", max_length=500)
     """Holes that the maker adds."""
     notches: tuple[ExtraNotch, ...] = Field(default=(), alias="notch", max_length=100)

@@ -20,8 +20,6 @@ ZERO_C_K = 273.15
 DISCHARGE = 0.61
 #: As above where air goes in low and out high through one opening; from memory 0.4 to 0.6.
 DISCHARGE_TWO_WAY = 0.5
-#: One cubic foot a minute, in m³/h.
-M3_H_PER_CFM = 1.6990108
 
 
 def density_kg_m3(air_c: float) -> float:

@@ -7,7 +7,7 @@ since all else is SI; z is the height over the bottom of the case.
 from dataclasses import dataclass
 from enum import Enum
 
-from kit.checks.airflow.air import DISCHARGE, M3_H_PER_CFM
+from kit.checks.airflow.air import DISCHARGE
 from kit.geometry import Box
 
 #: The number of the room.
@@ -132,8 +132,3 @@ def fan_opening(
         y_mm=y_mm,
         board=board,
     )
-
-
-def cfm(m3_h: float) -> float:
-    """A flow in cubic feet a minute."""
-    return m3_h / M3_H_PER_CFM
