@@ -8,6 +8,11 @@ from kit.checks.airflow.site import Site, Span, common, length, shelf_levels, un
 from kit.checks.airflow.wood import WOOD_J_KG_K, Flow, board_conductivity_w_mk, u_value_w_m2k
 
 
+#: Heat that the wall of the room takes from the air behind the case, W/m²K; an estimate for an
+#: insulated wall.
+WALL_W_M2K = 0.5
+
+
 def board_links(here: Site) -> Iterator[Link]:
     """Every part of a board with air of two zones, or of a zone and the room, on its faces."""
     behind = here.number(ZoneKind.BEHIND)
@@ -32,9 +37,11 @@ def board_links(here: Site) -> Iterator[Link]:
             lower = [n for n, zone in zones if zone.box.hi[2] <= low + 1e-6]
             upper = [n for n, zone in zones if zone.box.lo[2] >= high - 1e-6]
             if lower and upper:
-                for shelf in level[:1]:
-                    area = shelf.box.size[0] * shelf.box.size[1]
-                    yield _link(shelf, lower[-1], upper[0], area)
+                shelf = level[0]
+                area = shelf.box.size[0] * shelf.box.size[1]
+                yield _link(shelf, lower[-1], upper[0], area)
+    rear = here.zones[behind].box.size
+    yield Link(a=behind, b=ROOM, ua_w_k=WALL_W_M2K * rear[0] * rear[2] / 1e6)
     if below is not None and below != ROOM:
         base = here.zones[below].box
         around = 2 * (base.size[0] + base.size[1]) * base.size[2]
