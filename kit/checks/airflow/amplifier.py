@@ -10,9 +10,7 @@ EFFICIENCY_AT_EIGHTH = 0.25
 EFFICIENCY_FULL = 0.50
 
 
-def amplifier_mains_w(
-    channels: int, rated_w: float, *, share: float, efficiency: float
-) -> float:
+def amplifier_mains_w(channels: int, rated_w: float, *, share: float, efficiency: float) -> float:
     """Mains power of `channels` at `share` of their rated power, W: n·P·share/η."""
     if not 0.0 < efficiency <= 1.0 or share < 0.0:
         raise BuildError(

@@ -7,7 +7,6 @@ from kit.checks.airflow.network import ROOM, Link, Zone, ZoneKind
 from kit.checks.airflow.site import Site, Span, common, length, shelf_levels, under, union
 from kit.checks.airflow.wood import WOOD_J_KG_K, Flow, board_conductivity_w_mk, u_value_w_m2k
 
-
 #: Heat that the wall of the room takes from the air behind the case, W/m²K; an estimate for an
 #: insulated wall.
 WALL_W_M2K = 0.5

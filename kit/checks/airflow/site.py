@@ -131,9 +131,7 @@ def zones(casework: Casework) -> tuple[Zone, ...]:
 def shelf_levels(casework: Casework, bay: Bay) -> list[list[Board]]:
     """The shelves of a bay from below, those that overlap in height together."""
     shelves = zip(casework.design.shelves, casework_shelves(casework), strict=True)
-    boards = sorted(
-        (b for spec, b in shelves if spec.bay == bay.number), key=lambda b: b.box.lo[2]
-    )
+    boards = sorted((b for spec, b in shelves if spec.bay == bay.number), key=lambda b: b.box.lo[2])
     levels: list[list[Board]] = []
     for board in boards:
         if levels and board.box.lo[2] < max(b.box.hi[2] for b in levels[-1]) + LEAST_MM:
@@ -154,9 +152,7 @@ def _of_bay(casework: Casework, bay: Bay) -> Iterator[Zone]:
     levels = shelf_levels(casework, bay)
     floors = [lo[2], *(max(b.box.hi[2] for b in level) for level in levels)]
     ceilings = [*(min(b.box.lo[2] for b in level) for level in levels), hi[2]]
-    spans = [
-        (a, b) for a, b in zip(floors, ceilings, strict=True) if b - a > LEAST_MM
-    ]
+    spans = [(a, b) for a, b in zip(floors, ceilings, strict=True) if b - a > LEAST_MM]
     for number, (a, b) in enumerate(spans, start=1):
         name = bay.name if len(spans) == 1 else f"{bay.name}, level {number}"
         yield Zone(name, Box((lo[0], lo[1], a), (hi[0], hi[1], b)), ZoneKind.BAY, bay.number)

@@ -14,7 +14,6 @@ from kit.checks.airflow.solve import NoAnswerError
 from kit.components.contents import Placed
 from kit.components.fan import M3_H_PER_CFM
 
-
 #: The model may be off by this share of the rise. An estimate: no measured table for a vented
 #: wooden console was found.
 UNCERTAIN = 0.3
