@@ -4,6 +4,7 @@ Balances hold by physics; that more heat is hotter and more vent cooler is commo
 opening measures is worked out here from the numbers of the design.
 """
 
+import itertools
 from collections.abc import Callable
 from dataclasses import replace
 from math import pi
@@ -13,13 +14,11 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from strategies import assemble, built, designs
 
 from kit import sources
 from kit.casework import Casework
 from kit.checks.airflow import (
     ROOM,
-    Heat,
     Link,
     Network,
     NoAnswerError,
@@ -47,6 +46,7 @@ from kit.components import contents
 from kit.design_file import DesignFileError, from_data
 from kit.finding import Finding, Status
 from kit.geometry import Box, Heading
+from strategies import assemble, built, designs
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
 
@@ -88,7 +88,7 @@ def balances(net: Network, solution: Solution, heat_w: np.ndarray) -> tuple[floa
     return float(np.abs(mass[:n]).max() / moved), float(np.abs(heat[:n]).max() / scale_w)
 
 
-HEATS = st.lists(st.floats(0.0, 400.0), min_size=45, max_size=45)
+HEATS = st.lists(st.floats(0.0, 120.0), min_size=45, max_size=45)
 
 
 @settings(max_examples=500, deadline=None, suppress_health_check=list(HealthCheck))
@@ -99,12 +99,7 @@ def test_mass_and_heat_balance_on_any_console(
     work = made[1]
     net = read_network(work, open_bay=door if 0 < door <= len(work.bays) else None)
     heat_w = np.array([w if z.bay else 0.0 for z, w in zip(net.zones, heats, strict=False)])
-    try:
-        solution = steady(system(net, heat_w, room_c))
-    except NoAnswerError as reason:
-        # heat of hundreds of watts in a bay as good as shut lies past the formulas
-        assert "past the range" in str(reason)
-        return
+    solution = steady(system(net, heat_w, room_c))
     mass, heat = balances(net, solution, heat_w)
     assert mass < 1e-6
     assert heat < 1e-6
@@ -131,7 +126,7 @@ def test_the_jacobian_is_the_slope_of_the_residual(
 @given(built(), HEATS)
 def test_more_heat_is_hotter(made: tuple[Any, Casework], heats: list[float]) -> None:
     net = read_network(made[1])
-    heat_w = np.array([w / 4 if z.bay else 0.0 for z, w in zip(net.zones, heats, strict=False)])
+    heat_w = np.array([w if z.bay else 0.0 for z, w in zip(net.zones, heats, strict=False)])
     if heat_w.sum() < 1.0:
         return
     less = steady(system(net, heat_w, 25.0)).rise_k.max()
@@ -189,7 +184,7 @@ def test_more_vent_is_cooler_and_more_fan_too(rebuilt: Rebuild) -> None:
     state = climate(rebuilt(SHUT_IN))
     hot = state.casework.gear[0]
     rises = rises_by_area_k(state, hot, [0.0, 1e3, 4e3, 1.6e4, 6.4e4])
-    assert all(a > b for a, b in zip(rises, rises[1:], strict=False))
+    assert all(a > b for a, b in itertools.pairwise(rises))
     fans = [rise_with_fan_k(state, hot, flow) for flow in (5.0, 20.0, 80.0)]
     assert fans == sorted(fans, reverse=True)
 

@@ -9,8 +9,7 @@ apart from this code, in the records of the kit's makers.
 import numpy as np
 import pytest
 
-from kit.checks.airflow import ROOM, Link, Network, Opening, OpeningKind, Zone, steady, system
-from kit.checks.airflow import air
+from kit.checks.airflow import ROOM, Link, Network, Opening, OpeningKind, Zone, air, steady, system
 from kit.geometry import Box
 
 

@@ -1,11 +1,10 @@
 """How much vent, or which fan, brings a device under its limit: root finding on the model."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, exp, log, pi
 
 import numpy as np
-from scipy.optimize import brentq
 
 from kit.checks.airflow.air import density_kg_m3, fan_flow_m3_h
 from kit.checks.airflow.climate import Climate, solved
@@ -120,7 +119,7 @@ def size_vents(
         return VentSize(None)
     if over_k(log(low)) <= 0.0:
         return VentSize(low * 1e6)
-    return VentSize(exp(brentq(over_k, log(low), log(high), xtol=1e-3)) * 1e6)
+    return VentSize(exp(_root(over_k, log(low), log(high))) * 1e6)
 
 
 def size_fan_m3_h(
@@ -142,7 +141,7 @@ def size_fan_m3_h(
         return None
     if over_k(log(low)) <= 0.0:
         return low
-    return float(exp(brentq(over_k, log(low), log(high), xtol=1e-3)))
+    return exp(_root(over_k, log(low), log(high)))
 
 
 def rises_by_area_k(
@@ -195,6 +194,13 @@ def quick_rules(state: Climate, placed: Placed) -> tuple[QuickRule, ...]:
     cubic_feet = state.network.zones[zone].box.volume_mm3 / 304.8**3
     rules.append(QuickRule("Flow by volume", 3.0 * cubic_feet * M3_H_PER_CFM, model))
     return tuple(rules)
+
+
+def _root(function: Callable[[float], float], low: float, high: float) -> float:
+    """Where a function of one number changes its sign."""
+    from scipy.optimize import brentq  # slow to load, and needed only where something fails
+
+    return float(brentq(function, low, high, xtol=1e-3))
 
 
 def _behind(state: Climate) -> int:

@@ -4,8 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.linalg import lapack
-from scipy.optimize import root
 
 from kit.checks.airflow.air import CP_J_KG_K, ZERO_C_K
 from kit.checks.airflow.system import Floats, Flows, System, start
@@ -75,6 +73,8 @@ def steady(equations: System, guess: Floats | None = None) -> Solution:
             x = _newton(storing(x), x).x
         return _newton(equations, x)
     except NoAnswerError as reason:
+        from scipy.optimize import root  # slow to load, and hardly ever needed
+
         found = root(equations.residual, x, jac=equations.jacobian, method="hybr")
         flows = equations.flows(found.x)
         solution = Solution(equations, found.x, flows, int(found.nfev))
@@ -150,9 +150,12 @@ def _newton(equations: System, x: Floats, most: int = 60) -> Solution:
             and np.abs(left[n:]).max() <= SOLVED * heat_w
         ):
             return Solution(equations, x, flows, step)
-        _, _, change, trouble = lapack.dgesv(equations.jacobian(x), -left)
-        if trouble or not np.isfinite(change).all():
-            raise NoAnswerError("a zone of air has neither an opening nor a board that cools it")
+        try:
+            change = np.linalg.solve(equations.jacobian(x), -left)
+        except np.linalg.LinAlgError:
+            raise NoAnswerError(
+                "a zone of air has neither an opening nor a board that cools it"
+            ) from None
         longest = float(np.abs(change[n:]).max())
         share = min(1.0, STEP_K / longest) if longest else 1.0
         for _ in range(12):
