@@ -37,7 +37,7 @@ from kit.checks.airflow import (
     steady,
     system,
 )
-from kit.checks.airflow.layout import blows_into
+from kit.checks.airflow.layout import blows_into, check_recirculation
 from kit.checks.airflow.sizing import allowed_rise_k, rise_with_fan_k, rise_with_vents_k
 from kit.checks.airflow.solve import Solution
 from kit.checks.airflow.solve import film as film_of
@@ -564,3 +564,20 @@ def test_an_exhaust_at_an_intake() -> None:
     assert not blows_into({left}, low, {right}, beside)
     far = Box((0.0, 0.0, 500.0), (400.0, 300.0, 600.0))
     assert not blows_into({up}, low, {down}, far)
+
+
+def test_a_device_that_blows_at_another(example: Casework) -> None:
+    # the streaming box stands below the disc player, with a shelf between: far enough apart
+    box, player = example.gear[2], example.gear[1]
+    faces = {id(box): ((), (Heading.UP,)), id(player): ((Heading.DOWN,), ())}
+    low = replace(player, body=Box(box.body.lo, box.body.hi))
+    for up, status in ((20.0, Status.FAIL), (150.0, Status.WATCH)):
+        lo, hi = low.body.lo, low.body.hi
+        z = box.body.hi[2] + up
+        moved = replace(low, body=Box((lo[0], lo[1], z), (hi[0], hi[1], z + 50.0)))
+        faces[id(moved)] = faces[id(player)]
+        (finding,) = check_recirculation([box, moved], lambda placed: faces[id(placed)])
+        assert finding.status is status
+        assert finding.measured == pytest.approx(up)
+    away = {id(box): ((), (Heading.FRONT,)), id(player): ((Heading.DOWN,), ())}
+    assert list(check_recirculation([box, player], lambda placed: away[id(placed)])) == []

@@ -78,14 +78,14 @@ def elevation(state: Climate) -> str:
     tall = (top - low) * sheet.scale + TOP + BOTTOM
     canvas = Canvas.of(WIDE, tall, f"Air in {casework.design.name}, {state.heat.value}")
     hot_c = max(*state.air_c, state.room_c + LEAST_SPAN_K)
-    shades = [_shade(c, state.room_c, hot_c) for c in state.air_c]
+    shades = [shade_of(c, state.room_c, hot_c) for c in state.air_c]
     _heading(canvas, state)
     behind = next(n for n, z in enumerate(state.network.zones) if z.kind is ZoneKind.BEHIND)
     canvas.rect(*sheet.rect(Box((0.0, 0.0, low), (wide, 0.0, top)), SLANT), fill=shades[behind])
     canvas.rect(*sheet.rect(Box((0.0, 0.0, low), (wide, 0.0, top))), fill="#ffffff")
     words = f"behind the case {state.air_c[behind]:.1f} °C"
     x, y = sheet.at(0.0, top)
-    fill = _ink(shades[behind])
+    fill = ink_on(shades[behind])
     canvas.text(
         x + SLANT + 8, y - SLANT / 2, words, size=12, anchor=Anchor.START, bold=True, fill=fill
     )
@@ -120,9 +120,12 @@ def _heading(canvas: Canvas, state: Climate) -> None:
 
 def _label(canvas: Canvas, sheet: _Sheet, zone: Zone, air_c: float, shade: str) -> None:
     x, y, w, h = sheet.rect(zone.box)
-    ink = _ink(shade)
+    ink = ink_on(shade)
     size = max(9.0, min(16.0, h / 2.2, w / 5.0))
-    canvas.text(x + w / 2, y + h / 2, f"{air_c:.1f} °C", size=size, bold=True, fill=ink)
+    words = f"{air_c:.1f} °C"
+    if zone.kind is ZoneKind.UNDER:
+        words, size = f"{zone.name} {words}", min(size, 12.0)
+    canvas.text(x + w / 2, y + h / 2, words, size=size, bold=True, fill=ink)
     if h > 55 and w > 60:
         rise = f"+{air_c - sheet.state.room_c:.1f} K"
         canvas.text(x + w / 2, y + h / 2 + 15, rise, size=11, fill=ink)
@@ -169,11 +172,11 @@ def _placed(
     px, py = sheet.at(middle[0], middle[1] * 1000)
     outward = sink == ROOM or (sink >= 0 and zones[sink].kind is ZoneKind.BEHIND)
     if zone.kind is ZoneKind.BEHIND:  # between the wall and the room: out on top, in at the side
-        if outward:
+        if sink == ROOM:
             return Stream(flow, x + w * 0.8, y - SLANT, 0.0, -1.0, False)
         return Stream(flow, x + w + SLANT, y + h * 0.75, -1.0, 0.0, False)
     if way in (Way.FRONT, Way.BACK):
-        px = x + w * (0.2 if way is Way.FRONT else 0.76)
+        px = x + w * (0.13 if way is Way.FRONT else 0.8)
         py = y + h * (0.28 if outward else 0.74)
         towards_wall = outward if way is Way.BACK else not outward
         sign = 1.0 if towards_wall else -1.0
@@ -220,17 +223,17 @@ def _scale(canvas: Canvas, room_c: float, hot_c: float, tall: float) -> None:
     x, steps = WIDE - 78, 40
     for step in range(steps):
         share = 1 - (step + 0.5) / steps
-        shade = _shade(room_c + share * (hot_c - room_c), room_c, hot_c)
+        shade = shade_of(room_c + share * (hot_c - room_c), room_c, hot_c)
         canvas.rect(x, TOP + tall * step / steps, 16, tall / steps + 0.5, fill=shade, line=0)
     canvas.rect(x, TOP, 16, tall)
     for share in (0.0, 0.25, 0.5, 0.75, 1.0):
         y = TOP + tall * (1 - share)
         canvas.line(x + 16, y, x + 21, y)
-        words = f"{room_c + share * (hot_c - room_c):.0f} °C"
+        words = f"{round(room_c + share * (hot_c - room_c), 1):g} °C"
         canvas.text(x + 25, y, words, size=11, anchor=Anchor.START)
 
 
-def _shade(air_c: float, room_c: float, hot_c: float) -> str:
+def shade_of(air_c: float, room_c: float, hot_c: float) -> str:
     """Colour of a temperature, cool dark and warm light, as #rrggbb."""
     from matplotlib import colormaps
     from matplotlib.colors import to_hex
@@ -239,7 +242,7 @@ def _shade(air_c: float, room_c: float, hot_c: float) -> str:
     return str(to_hex(colormaps[COLOURS](min(max(share, 0.0), 1.0))))
 
 
-def _ink(shade: str) -> str:
+def ink_on(shade: str) -> str:
     """Black or white, whichever reads better on a colour."""
     r, g, b = (int(shade[i : i + 2], 16) / 255 for i in (1, 3, 5))
     return "#ffffff" if 0.299 * r + 0.587 * g + 0.114 * b < 0.5 else INK

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from kit.checks.airflow import UNCERTAIN, Climate, Evening, VentSize, ZoneKind, rises_by_area_k
 from kit.components.contents import Placed
+from kit.draw.svg import printable
 
 if TYPE_CHECKING:  # matplotlib takes a second to load
     from matplotlib.axes import Axes
@@ -58,7 +59,9 @@ def rise_plot(state: Climate, placed: Placed, size: VentSize | None = None) -> s
     axes.minorticks_off()
     axes.set_xlabel("free area of the low and of the high vent, cm² each")
     axes.set_ylabel("air drawn in, °C")
-    axes.set_title(f"{placed.item.name}, {state.heat.value}, {state.room_c:g} °C in the room")
+    axes.set_title(
+        _plain(placed.item.name) + f", {state.heat.value}, {state.room_c:g} °C in the room"
+    )
     axes.legend(fontsize=8)
     return _svg(figure)
 
@@ -81,7 +84,7 @@ def evening_plot(film: Evening) -> str:
             color=COLOURS[line % len(COLOURS)],
             linestyle=DASHES[line % len(DASHES)],
             linewidth=1.8,
-            label=f"{state.network.zones[number].name}: {', '.join(names)}",
+            label=_plain(f"{state.network.zones[number].name}: {', '.join(names)}"),
         )
     limits = _limits([holding[number] for number in shown])
     for limit_c in limits:
@@ -100,6 +103,11 @@ def evening_plot(film: Evening) -> str:
     axes.set_title(f"{state.heat.value}, from cold, {state.room_c:g} °C in the room")
     axes.legend(fontsize=8, loc="lower right")
     return _svg(figure)
+
+
+def _plain(words: str) -> str:
+    """A maker's words as they are: matplotlib reads what stands between dollar signs as maths."""
+    return printable(words).replace("$", r"\$")
 
 
 def _limits(gear: Sequence[Placed]) -> list[float]:

@@ -10,7 +10,7 @@ FIRST_MIN = 45.0
 #: How long a film is, hours.
 FILM_H = 3.0
 #: From a device to the thermometer in front of its intake, mm. Common practice, no source.
-OFF_MM = 50.0
+OFF_MM = 50.8
 
 #: Said beside the readings.
 CAUTIONS = (

@@ -1,13 +1,16 @@
 """Where devices stand to each other: exhaust on an intake, hot below tender. No physics."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 
 from kit.components.contents import Placed
+from kit.finding import Finding, Sense, judge
 from kit.geometry import Box, Heading
 
 #: An exhaust farther than this from an intake has mixed with the air of the bay, mm. An
 #: estimate.
 REACH = 300.0
+#: Nearer than this no warm air gets past, mm (3 in). Common practice, no source.
+TOO_NEAR = 76.2
 
 
 def blows_into(
@@ -25,9 +28,45 @@ def blows_into(
     )
 
 
-def _looks_at(face: Heading, body: Box, other: Box) -> bool:
+#: The faces of a device as the ways that they look: (intakes, exhausts).
+type Faces = tuple[Collection[Heading], Collection[Heading]]
+
+
+def check_recirculation(
+    gear: Collection[Placed], faces: Callable[[Placed], Faces]
+) -> Iterator[Finding]:
+    """A finding for each device that blows its warm air at the intake of another."""
+    for hot in gear:
+        for tender in gear:
+            exhausts, intakes = faces(hot)[1], faces(tender)[0]
+            if hot is tender or not blows_into(exhausts, hot.body, intakes, tender.body):
+                continue
+            gap = min(
+                _gap(f, hot.body, tender.body)
+                for f in exhausts
+                if _looks_at(f, hot.body, tender.body)
+            )
+            yield judge(
+                "exhaust at an intake",
+                f"{hot.item.name} and {tender.item.name}",
+                gap,
+                TOO_NEAR,
+                sense=Sense.AT_LEAST,
+                unit="mm",
+                watch=REACH,
+                why=f"{hot.item.name} blows its warm air at the intake of {tender.item.name}, "
+                "which draws it in again; turn one round, or set them apart.",
+                source="common-practice",
+            )
+
+
+def _gap(face: Heading, body: Box, other: Box) -> float:
     i = face.axis
-    gap = other.lo[i] - body.hi[i] if face.sign > 0 else body.lo[i] - other.hi[i]
+    return other.lo[i] - body.hi[i] if face.sign > 0 else body.lo[i] - other.hi[i]
+
+
+def _looks_at(face: Heading, body: Box, other: Box) -> bool:
+    i, gap = face.axis, _gap(face, body, other)
     across = (
         min(body.hi[k], other.hi[k]) - max(body.lo[k], other.lo[k]) for k in range(3) if k != i
     )
