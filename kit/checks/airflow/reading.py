@@ -26,5 +26,5 @@ def read_network(
     open_bay: int | None = None,
     cable_fill: Mapping[str, float] | None = None,
 ) -> Network:
-    """The network with the doors shut, or slid away from `open_bay` as far as they go."""
+    """The network with the doors shut, or slid clear of `open_bay` if they can be."""
     return network(site(casework, open_bay), cable_fill)

@@ -103,7 +103,7 @@ class Site:
 
 
 def site(casework: Casework, open_bay: int | None = None) -> Site:
-    """The zones, with the doors shut or slid away from a bay as far as they go."""
+    """The zones, with the doors shut or slid just clear of a bay, or as far as they go."""
     doors = casework.doors.doors if casework.doors else ()
     if open_bay is None or not doors:
         hung = tuple(Hung(door, door.shut) for door in doors)
@@ -159,29 +159,38 @@ def _of_bay(casework: Casework, bay: Bay) -> Iterator[Zone]:
 
 
 def _slid(doors: Sequence[Door], span: Span) -> tuple[Hung, ...]:
-    """The doors slid to where they cover least of a span; doors of one track keep their order."""
-    places: list[list[tuple[Hung, ...]]] = []
-    for track in sorted({door.track for door in doors}):
-        row = sorted((d for d in doors if d.track == track), key=lambda d: d.shut)
-        widths = [door.most - door.least for door in row]
-        assert all(width >= 0.0 for width in widths)
-        options = []
-        for at_left in range(len(row) + 1):  # so many pushed to the left, the rest to the right
-            left, right = row[0].least, row[0].most + row[0].board.box.size[0]
-            hung = []
-            for door in row[:at_left]:
-                hung.append(Hung(door, left))
-                left += door.board.box.size[0]
-            for door in reversed(row[at_left:]):
-                right -= door.board.box.size[0]
-                hung.append(Hung(door, right))
-            options.append(tuple(hung))
-        places.append(options)
-    best = min(
-        product(*places),
-        key=lambda choice: length(union(s for row in choice for s in _parts(row, span))),
-    )
+    """The doors slid to where they cover least of a span, and of such places to the nearest."""
+    tracks = sorted({door.track for door in doors})
+    rows = [sorted((d for d in doors if d.track == t), key=lambda d: d.shut) for t in tracks]
+    places = [list(_places(row, span)) for row in rows]
+
+    def cost(choice: tuple[tuple[Hung, ...], ...]) -> tuple[float, float]:
+        covers = length(union(part for row in choice for part in _parts(row, span)))
+        return (round(covers, 3), sum(abs(h.shift) for row in choice for h in row))
+
+    best = min(product(*places), key=cost)
     return tuple(sorted((h for row in best for h in row), key=lambda h: h.door.board.name))
+
+
+def _places(row: Sequence[Door], span: Span) -> Iterator[tuple[Hung, ...]]:
+    """Where the doors of one track may stand: shut, just clear of a span, or pushed to the ends."""
+    yield tuple(Hung(door, door.shut) for door in row)
+    if len(row) == 1:
+        (door,) = row
+        for left in (span[0] - door.board.box.size[0], span[1], door.least, door.most):
+            if door.least <= left <= door.most:
+                yield (Hung(door, left),)
+        return
+    for at_left in range(len(row) + 1):  # so many pushed to the left, the rest to the right
+        left, right = row[0].least, row[0].most + row[0].board.box.size[0]
+        hung = []
+        for door in row[:at_left]:
+            hung.append(Hung(door, left))
+            left += door.board.box.size[0]
+        for door in reversed(row[at_left:]):
+            right -= door.board.box.size[0]
+            hung.append(Hung(door, right))
+        yield tuple(hung)
 
 
 def _parts(row: Iterable[Hung], span: Span) -> Iterator[Span]:
