@@ -6,7 +6,8 @@
 to reckon metal enclosures, for comparison only.
 """
 
-from kit.checks.airflow.climate import Climate, Evening, Heat, climate, evening, unknown_heat
+from kit.checks.airflow.climates import Climate, Evening, Heat, climate, evening, unknown_heat
+from kit.checks.airflow.equations import System, system
 from kit.checks.airflow.network import ROOM, Link, Network, Opening, OpeningKind, Zone, ZoneKind
 from kit.checks.airflow.reading import read_network
 from kit.checks.airflow.sizing import (
@@ -19,7 +20,6 @@ from kit.checks.airflow.sizing import (
     size_vents,
 )
 from kit.checks.airflow.solve import NoAnswerError, Solution, film, steady
-from kit.checks.airflow.system import System, system
 from kit.checks.airflow.verdicts import check_airflow
 
 __all__ = [

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from kit.checks.airflow.climate import Climate
+from kit.checks.airflow.climates import Climate
 from kit.checks.airflow.network import Opening, OpeningKind
 from kit.finding import Finding, Sense, judge
 

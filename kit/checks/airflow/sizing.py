@@ -7,7 +7,7 @@ from math import ceil, exp, log, pi
 import numpy as np
 
 from kit.checks.airflow.air import density_kg_m3, fan_flow_m3_h
-from kit.checks.airflow.climate import Climate, solved
+from kit.checks.airflow.climates import Climate, solved
 from kit.checks.airflow.network import Opening, OpeningKind, ZoneKind, fan_opening
 from kit.checks.airflow.solve import NoAnswerError
 from kit.components.contents import Placed

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from kit.checks.airflow.air import CP_J_KG_K, ZERO_C_K
-from kit.checks.airflow.system import Floats, Flows, System, start
+from kit.checks.airflow.equations import Floats, Flows, System, start
 
 #: Balance of mass and of heat that counts as solved, as a share of what moves.
 SOLVED = 1e-9
@@ -14,10 +14,15 @@ SOLVED = 1e-9
 STEP_K = 25.0
 #: A rise past this lies outside every formula used here, K.
 MOST_K = 400.0
+TOO_HOT = f"the air would rise by more than {MOST_K:.0f} K, past the range of the formulas"
 
 
 class NoAnswerError(Exception):
     """The network was not solved; the text says why."""
+
+
+class TooHotError(NoAnswerError):
+    """The air would be warmer than any formula here holds for."""
 
 
 @dataclass(frozen=True)
@@ -62,25 +67,31 @@ def steady(equations: System, guess: Floats | None = None) -> Solution:
     longer implicit steps, which is slow and sure; last, scipy's hybrid method from there.
     Raises NoAnswerError with the reason.
     """
-    begin = start(equations) if guess is None else guess
     try:
-        return _newton(equations, begin)
-    except NoAnswerError:
-        pass
+        return _within(_newton(equations, start(equations) if guess is None else guess))
+    except NoAnswerError as first:
+        reason = first
     x = start(equations)
     try:
         for storing in _heating_up(equations):
             x = _newton(storing(x), x).x
-        return _newton(equations, x)
-    except NoAnswerError as reason:
+        return _within(_newton(equations, x))
+    except NoAnswerError:
         from scipy.optimize import root  # slow to load, and hardly ever needed
 
-        found = root(equations.residual, x, jac=equations.jacobian, method="hybr")
-        flows = equations.flows(found.x)
-        solution = Solution(equations, found.x, flows, int(found.nfev))
+        with np.errstate(invalid="ignore"):  # it may look below absolute zero on its way
+            found = root(equations.residual, x, jac=equations.jacobian, method="hybr")
+            solution = Solution(equations, found.x, equations.flows(found.x), int(found.nfev))
         if max(solution.imbalance()) < 1e3 * SOLVED:
-            return solution
-        raise reason
+            return _within(solution)
+        raise reason from None
+
+
+def _within(solution: Solution) -> Solution:
+    """The solution, if it lies within the range of the formulas; else TooHotError."""
+    if float(solution.rise_k.max(initial=0.0)) > MOST_K:
+        raise TooHotError(TOO_HOT)
+    return solution
 
 
 def _heating_up(equations: System) -> Iterator["_Storing"]:
@@ -156,6 +167,8 @@ def _newton(equations: System, x: Floats, most: int = 60) -> Solution:
             raise NoAnswerError(
                 "a zone of air has neither an opening nor a board that cools it"
             ) from None
+        if not np.isfinite(change).all():
+            raise NoAnswerError("the flows do not settle: they grow past all bounds")
         longest = float(np.abs(change[n:]).max())
         share = min(1.0, STEP_K / longest) if longest else 1.0
         for _ in range(12):
@@ -172,7 +185,5 @@ def _newton(equations: System, x: Floats, most: int = 60) -> Solution:
             raise NoAnswerError("the flows do not settle: Newton's method finds no better state")
         x, left, size = ahead, left_ahead, size_ahead
         if float(x[n:].max()) > MOST_K:
-            raise NoAnswerError(
-                f"the air would rise by more than {MOST_K:.0f} K, past the range of the formulas"
-            )
+            raise TooHotError(TOO_HOT)
     raise NoAnswerError(f"the flows do not settle in {most} steps of Newton's method")

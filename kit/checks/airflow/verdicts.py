@@ -1,22 +1,18 @@
 """Will it stay cool? Findings from the solved states of a console."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
-from kit.board import Board
 from kit.casework import Casework
-from kit.checks.airflow.climate import Climate, Heat, again, climate, unknown_heat
+from kit.checks.airflow.climates import Climate, Heat, again, unknown_heat
 from kit.checks.airflow.fans import check_fans
 from kit.checks.airflow.layout import hot_below
-from kit.checks.airflow.plume import plume_rise_k
 from kit.checks.airflow.sizing import UNCERTAIN, size_fan_m3_h, size_vents
-from kit.checks.airflow.solve import NoAnswerError
-from kit.checks.airflow.wood import Flow, board_conductivity_w_mk, face_c, u_value_w_m2k
+from kit.checks.airflow.solve import MOST_K, NoAnswerError, TooHotError
+from kit.checks.airflow.states import States, solve_states
+from kit.checks.airflow.surface import wood_above
 from kit.components.contents import Placed
 from kit.finding import Finding, Sense, Status, judge
 
-#: Wood that is warmer than this for years loses strength, °C. From memory.
-WOOD_C = 65.0
 #: Devices that give off less than this heat no board to speak of, W.
 WARM_W = 15.0
 
@@ -24,14 +20,6 @@ ASSUMES = (
     "still air in the room and each bay well mixed; the rise is an estimate, good to about "
     f"{UNCERTAIN * 100:.0f} %; nothing blocks the vents of a device"
 )
-
-
-@dataclass(frozen=True)
-class States:
-    """All steady states of a console: by heat with the doors shut, and by (heat, bay) open."""
-
-    shut: Mapping[Heat, Climate]
-    opened: Mapping[tuple[Heat, int], Climate]
 
 
 def check_airflow(
@@ -45,23 +33,21 @@ def check_airflow(
     if not judged and not casework.design.fans:
         return
     blind = {heat: unknown_heat(casework, heat) for heat in Heat}
-    try:
-        states = _states(casework, cable_fill)
-    except NoAnswerError as reason:
-        for placed in judged:
-            yield _unknown(placed, f"The temperature is not known: {reason}.")
-        return
-    least = _least_tolerant(judged, states)
+    states = solve_states(casework, cable_fill)
+    typical = states.shut.get(Heat.TYPICAL)
+    least, room_c = _least_tolerant(judged, typical), casework.design.room.air_c
     for placed in judged:
-        yield _intake(placed, states, (Heat.STANDBY, Heat.TYPICAL), blind, placed is least)
+        yield _intake(placed, states, (Heat.STANDBY, Heat.TYPICAL), blind, placed is least, room_c)
     if least is not None:
-        yield _intake(least, states, (Heat.PLATE,), blind, True)
+        yield _intake(least, states, (Heat.PLATE,), blind, True, room_c)
+    if typical is None:
+        return
     if not blind[Heat.TYPICAL]:
         for placed in judged:
             if (placed.kind.typical_w or 0.0) >= WARM_W:
-                yield _wood_above(placed, states.shut[Heat.TYPICAL])
-        yield from _stacks(casework, states.shut[Heat.TYPICAL])
-    yield from check_fans(states.shut[Heat.TYPICAL])
+                yield wood_above(placed, typical)
+        yield from _stacks(casework, typical)
+    yield from check_fans(typical)
 
 
 def _needs(placed: Placed) -> bool:
@@ -70,27 +56,15 @@ def _needs(placed: Placed) -> bool:
     return placed.kind.max_intake_c is not None or any(w is None or w > 0.0 for w in heats)
 
 
-def _states(casework: Casework, cable_fill: Mapping[str, float] | None) -> States:
-    typical = climate(casework, Heat.TYPICAL, cable_fill=cable_fill)
-    shut = {heat: typical if heat is Heat.TYPICAL else again(typical, heat) for heat in Heat}
-    opened = {}
-    here = typical.here
-    for bay in casework.bays:
-        span = (bay.clear.lo[0], bay.clear.hi[0])
-        if here.covered(span) and any(p.bay.number == bay.number for p in casework.gear):
-            first = climate(casework, Heat.TYPICAL, open_bay=bay.number, cable_fill=cable_fill)
-            for heat in Heat:
-                opened[heat, bay.number] = first if heat is Heat.TYPICAL else again(first, heat)
-    return States(shut, opened)
-
-
-def _least_tolerant(judged: list[Placed], states: States) -> Placed | None:
+def _least_tolerant(judged: list[Placed], typical: Climate | None) -> Placed | None:
     """The device that comes nearest to its limit, or farthest past it, in use."""
+
+    def spare_k(placed: Placed) -> float:
+        intake_c = typical.intake_c(placed) if typical else 0.0
+        return (placed.kind.max_intake_c or 0.0) - intake_c
+
     limited = [p for p in judged if p.kind.max_intake_c is not None]
-    typical = states.shut[Heat.TYPICAL]
-    return min(
-        limited, key=lambda p: (p.kind.max_intake_c or 0.0) - typical.intake_c(p), default=None
-    )
+    return min(limited, key=spare_k, default=None)
 
 
 def _intake(
@@ -99,6 +73,7 @@ def _intake(
     heats: tuple[Heat, ...],
     blind: Mapping[Heat, tuple[str, ...]],
     least: bool,
+    room_c: float,
 ) -> Finding:
     name, limit_c = placed.item.name, placed.kind.max_intake_c
     plate = heats == (Heat.PLATE,)
@@ -110,9 +85,12 @@ def _intake(
     if limit_c is None:
         why = f"How warm the air may be that {name} draws in is not known; see its manual."
         return _unknown(placed, why, check)
+    lost = [states.lost[heat] for heat in heats if heat in states.lost]
+    if lost:
+        return _no_answer(placed, lost[0], room_c, check)
     heat = max(heats, key=lambda h: states.shut[h].intake_c(placed))
     state = states.shut[heat]
-    intake_c, room_c = state.intake_c(placed), state.room_c
+    intake_c = state.intake_c(placed)
     rise_k = intake_c - room_c
     doors = states.opened.get((heat, placed.bay.number))
     said = "with the doors shut" if doors else "as it stands"
@@ -126,9 +104,10 @@ def _intake(
         why += f" With the doors slid away from {placed.bay.name} it is {open_c:.1f} °C."
         if intake_c > limit_c >= open_c:
             why += " That is a condition of use: open the doors before switching on."
-    if intake_c > limit_c and states.shut[Heat.STANDBY].intake_c(placed) > limit_c:
+    standby = states.shut.get(Heat.STANDBY)
+    if standby is not None and standby.intake_c(placed) > limit_c:
         why += " Standby alone is too warm, day and night."
-    if intake_c > limit_c:
+    if intake_c > limit_c and least and not plate:  # what cures it cures the others
         why += _cure(state, placed, limit_c)
     return judge(
         check,
@@ -165,54 +144,6 @@ def _cure(state: Climate, placed: Placed, limit_c: float) -> str:
     return f" What would do: {', or '.join(ways)}."
 
 
-def _wood_above(placed: Placed, state: Climate) -> Finding:
-    """Temperature of the underside of the board above a device."""
-    board = _above(state, placed)
-    zone = state.here.holding(placed)
-    air_c = state.air_c[zone]
-    watts = placed.kind.typical_w or 0.0
-    w, d, _ = placed.body.size
-    gap_m = max(placed.space.hi[2] - placed.body.hi[2], 0.0) / 1000
-    plume_c = air_c + plume_rise_k(watts, (w * d) ** 0.5 / 1000, gap_m, air_c)
-    beyond_c = state.room_c
-    for link in state.network.links:
-        if link.board == board.name and zone in (link.a, link.b):
-            other = link.b if link.a == zone else link.a
-            beyond_c = state.room_c if other < 0 else state.air_c[other]
-    k = board_conductivity_w_mk(board.stock.density_kg_m3)
-    u = u_value_w_m2k(board.thickness / 1000, k, Flow.UP)
-    wood_c = face_c(plume_c, beyond_c, u, Flow.UP)
-    return judge(
-        "wood above a device",
-        f"{board.name} above {placed.item.name}",
-        wood_c,
-        WOOD_C,
-        sense=Sense.AT_MOST,
-        unit="°C",
-        watch=UNCERTAIN * (wood_c - state.room_c),
-        why=f"The underside of {board.name} reaches about {wood_c:.0f} °C over "
-        f"{placed.item.name} ({watts:g} W); wood that stays above {WOOD_C:g} °C loses strength.",
-        assumes="a plume from the middle of the device; an upper estimate",
-        source="memory",
-        boards=(board.name,),
-    )
-
-
-def _above(state: Climate, placed: Placed) -> Board:
-    """The board over a device: the lowest shelf that is higher, else the top."""
-    casework = state.casework
-    z = placed.space.hi[2]
-    shelves = [
-        board
-        for board in casework.boards
-        if board.name.startswith("shelf-")
-        and not board.name.endswith("lipping")
-        and abs(board.box.lo[2] - z) < 1.0
-        and board.box.lo[0] < placed.body.centre[0] < board.box.hi[0]
-    ]
-    return shelves[0] if shelves else casework.by_name["top"]
-
-
 def _stacks(casework: Casework, typical: Climate) -> Iterator[Finding]:
     for hot, tender in hot_below(casework.gear):
         limit_c = tender.kind.max_intake_c
@@ -232,6 +163,24 @@ def _stacks(casework: Casework, typical: Climate) -> Iterator[Finding]:
             assumes=ASSUMES,
             source="stack-effect",
         )
+
+
+def _no_answer(placed: Placed, reason: NoAnswerError, room_c: float, check: str) -> Finding:
+    """Unknown with the reason; but air that is past every formula is known to be too warm."""
+    if not isinstance(reason, TooHotError):
+        return _unknown(placed, f"The temperature is not known: {reason}.", check)
+    return judge(
+        check,
+        placed.item.name,
+        room_c + MOST_K,
+        placed.kind.max_intake_c,
+        sense=Sense.AT_MOST,
+        unit="°C",
+        why=f"{placed.item.name} is shut in: {reason}. Give its bay openings.",
+        assumes=ASSUMES,
+        source="stack-effect",
+        boards=_round(placed),
+    )
 
 
 def _unknown(placed: Placed, why: str, check: str = "intake air") -> Finding:

@@ -9,11 +9,11 @@ import numpy as np
 
 from kit.casework import Casework
 from kit.checks.airflow.air import CP_J_KG_K, density_kg_m3
+from kit.checks.airflow.equations import Floats, links_matrix, system
 from kit.checks.airflow.network import Network
 from kit.checks.airflow.reading import network
 from kit.checks.airflow.site import Site, site
 from kit.checks.airflow.solve import Solution, film, steady
-from kit.checks.airflow.system import Floats, links_matrix, system
 from kit.components.contents import Placed
 
 #: Film on the case of a device, convection and radiation, W/m²K. From memory: 8 to 12.
