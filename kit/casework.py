@@ -155,6 +155,12 @@ def _check_names(casework: Casework) -> None:
     for field, names in named.items():
         _refuse(field, names, casework.by_name)
     _refuse("measured.opening", design.measured.opening, casework.openings)
+    for fan in design.fans:
+        if fan.bay > len(casework.bays):
+            raise BuildError(
+                f"{fan.name} is meant for bay {fan.bay}, and the case has {len(casework.bays)}; "
+                "name one of those, counted from the left."
+            )
     for key in (*design.measured.thickness, *(sheet.stock for sheet in design.sheets)):
         material(key)  # a sheet that this design does not use may stand in the file
 

@@ -45,6 +45,7 @@ from kit.checks.airflow.solve import Solution
 from kit.checks.airflow.solve import film as film_of
 from kit.components import contents
 from kit.design_file import DesignFileError, from_data
+from kit.errors import BuildError
 from kit.finding import Finding, Status
 from kit.geometry import Box, Heading
 from strategies import assemble, built, designs
@@ -573,6 +574,17 @@ def test_a_short_circuit(rebuilt: Rebuild) -> None:
     holes = [{"diameter": "60 mm", "across": "17 in", "up": "3 in"}]
     apart = found(rebuilt({"fan": [FAN], "back.panels.1.holes": holes}), "fan short circuit")["fan"]
     assert apart.measured < near.measured
+
+
+def test_each_fan_is_judged_by_its_own_flow(rebuilt: Rebuild) -> None:
+    two = [FAN, FAN | {"bay": 3, "free_flow_m3_h": 80}]
+    why = [f.why for f in check_airflow(rebuilt({"fan": two})) if f.check == "fan has an intake"]
+    assert ["of the 40 m³/h" in why[0], "of the 80 m³/h" in why[1]] == [True, True]
+
+
+def test_a_fan_in_a_bay_that_is_not_there(rebuilt: Rebuild) -> None:
+    with pytest.raises(BuildError, match="fan is meant for bay 4, and the case has 3"):
+        rebuilt({"fan": [FAN | {"bay": 4}]})
 
 
 def test_either_unit_of_flow(example_data: dict[str, Any]) -> None:

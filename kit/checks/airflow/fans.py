@@ -17,22 +17,20 @@ SHORT_CIRCUIT = 0.3
 
 def check_fans(state: Climate) -> Iterator[Finding]:
     """Working point and short circuit of each fan of the design."""
-    fans = {fan.name: fan for fan in state.casework.design.fans}
-    for number, opening in enumerate(state.network.openings):
-        if opening.kind is not OpeningKind.FAN or opening.board not in fans:
-            continue
-        free = fans[opening.board].m3_h
+    openings = enumerate(state.network.openings)
+    numbers = [number for number, opening in openings if opening.kind is OpeningKind.FAN]
+    for number, fan in zip(numbers, state.casework.design.fans, strict=True):
         there, back = state.flows_m3_h[number]
-        delivers = there - back
+        free, delivers = fan.m3_h, there - back
         yield judge(
             "fan has an intake",
-            opening.board,
+            fan.name,
             100.0 * delivers / free,
             100.0 * DELIVERS,
             sense=Sense.AT_LEAST,
             unit="%",
             watch=20.0,
-            why=f"{opening.board} moves {delivers:.1f} m³/h of the {free:.0f} m³/h that it moves "
+            why=f"{fan.name} moves {delivers:.1f} m³/h of the {free:.0f} m³/h that it moves "
             "freely; give the bay an opening at least as large as the fan, far from it.",
             assumes="the curve of the fan is a parabola between free flow and greatest pressure",
             source="installers-advice",
@@ -41,13 +39,13 @@ def check_fans(state: Climate) -> Iterator[Finding]:
         if share is not None:
             yield judge(
                 "fan short circuit",
-                opening.board,
+                fan.name,
                 100.0 * share,
                 100.0 * SHORT_CIRCUIT,
                 sense=Sense.AT_MOST,
                 unit="%",
                 watch=10.0,
-                why=f"{100 * share:.0f} % of the air that {opening.board} moves passes an opening "
+                why=f"{100 * share:.0f} % of the air that {fan.name} moves passes an opening "
                 f"within {state.casework.say(NEAR_MM)} of it and not the gear.",
                 source="common-practice",
             )
