@@ -12,6 +12,8 @@ from kit.checks.airflow.equations import Floats, Flows, System, start
 SOLVED = 1e-9
 #: No step of Newton's method changes a rise by more than this, K.
 STEP_K = 25.0
+#: Steps shorter than this share lead nowhere; so often the air is balanced instead.
+SHORT, LEVELS = 0.02, 8
 #: A rise past this lies outside every formula used here, K.
 MOST_K = 400.0
 TOO_HOT = f"the air would rise by more than {MOST_K:.0f} K, past the range of the formulas"
@@ -153,6 +155,7 @@ def _newton(equations: System, x: Floats, most: int = 60) -> Solution:
     n = equations.n
     left = equations.residual(x)
     size = float(left @ left)
+    levelled = 0
     for step in range(most):
         flows = equations.flows(x)
         mass_w, heat_w = _sizes(equations, x, flows)
@@ -182,8 +185,44 @@ def _newton(equations: System, x: Floats, most: int = 60) -> Solution:
         else:
             if size <= (1e-7 * heat_w) ** 2:  # as near as the arithmetic gets
                 return Solution(equations, x, flows, step)
-            raise NoAnswerError("the flows do not settle: Newton's method finds no better state")
+            if levelled == LEVELS:
+                raise NoAnswerError(
+                    "the flows do not settle: Newton's method finds no better state"
+                )
+            share = 0.0
+        if share < SHORT and levelled < LEVELS:
+            # an opening near rest: balance the air for these temperatures first
+            levelled += 1
+            ahead = _levelled(equations, x)
+            left_ahead = equations.residual(ahead)
+            size_ahead = float(left_ahead @ left_ahead)
         x, left, size = ahead, left_ahead, size_ahead
         if float(x[n:].max()) > MOST_K:
             raise TooHotError(TOO_HOT)
     raise NoAnswerError(f"the flows do not settle in {most} steps of Newton's method")
+
+
+def _levelled(equations: System, x: Floats) -> Floats:
+    """The same temperatures with pressures that balance the air, as far as 30 steps go.
+
+    The flow out of a zone rises with its pressure, so that this part alone has one answer.
+    """
+    n = equations.n
+    x = x.copy()
+    left = equations.residual(x)[:n]
+    for _ in range(30):
+        change = np.linalg.solve(equations.jacobian(x)[:n, :n], -left)
+        share = 1.0
+        for _ in range(10):
+            ahead = x.copy()
+            ahead[:n] += share * change
+            left_ahead = equations.residual(ahead)[:n]
+            if float(left_ahead @ left_ahead) < float(left @ left):
+                break
+            share /= 2.0
+        else:
+            return x
+        x, left = ahead, left_ahead
+        if float(np.abs(left).max()) < 1e-6:
+            break
+    return x

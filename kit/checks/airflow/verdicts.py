@@ -6,7 +6,7 @@ from kit.casework import Casework
 from kit.checks.airflow.climates import Climate, Heat, again, unknown_heat
 from kit.checks.airflow.fans import check_fans
 from kit.checks.airflow.layout import hot_below
-from kit.checks.airflow.sizing import UNCERTAIN, size_fan_m3_h, size_vents
+from kit.checks.airflow.sizing import UNCERTAIN, quick_rules, size_fan_m3_h, size_vents
 from kit.checks.airflow.solve import MOST_K, NoAnswerError, TooHotError
 from kit.checks.airflow.states import States, solve_states
 from kit.checks.airflow.surface import wood_above
@@ -141,7 +141,8 @@ def _cure(state: Climate, placed: Placed, limit_c: float) -> str:
         ways.append(f"a fan of {fan:.0f} m³/h free flow drawing air out")
     if not ways:
         return " Neither vents nor a small fan at its back are enough; move it to an open bay."
-    return f" What would do: {', or '.join(ways)}."
+    notices = " ".join(rule.notice for rule in quick_rules(state, placed) if rule.notice)
+    return f" What would do: {', or '.join(ways)}. {notices}".rstrip()
 
 
 def _stacks(casework: Casework, typical: Climate) -> Iterator[Finding]:
