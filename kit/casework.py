@@ -54,6 +54,11 @@ class Casework:
         return {board.name: board for board in self.boards}
 
     @cached_property
+    def inside(self) -> tuple[Placed, ...]:
+        """The devices that stand in a bay, not on the top."""
+        return tuple(placed for placed in self.gear if placed.bay is not None)
+
+    @cached_property
     def marks(self) -> Mapping[str, str]:
         """The letter of each board by name: A, B, ... Z, AA, in build order."""
         return {board.name: _letters(number) for number, board in enumerate(self.boards)}
@@ -160,6 +165,12 @@ def _check_names(casework: Casework) -> None:
     for field, names in named.items():
         _refuse(field, names, casework.by_name)
     _refuse("measured.opening", design.measured.opening, casework.openings)
+    for fan in design.fans:
+        if fan.bay > len(casework.bays):
+            raise BuildError(
+                f"{fan.name} is meant for bay {fan.bay}, and the case has {len(casework.bays)}; "
+                "name one of those, counted from the left."
+            )
     for key in (*design.measured.thickness, *(sheet.stock for sheet in design.sheets)):
         material(key)  # a sheet that this design does not use may stand in the file
 

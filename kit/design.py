@@ -16,6 +16,7 @@ from kit.components.case import Case
 from kit.components.divider import Divider
 from kit.components.doors import Doors
 from kit.components.extra import ExtraHole, ExtraNotch
+from kit.components.fan import Fan
 from kit.components.gear_item import GearItem
 from kit.components.shelf import Shelf
 from kit.components.spec import Name, Spec
@@ -80,6 +81,8 @@ class Design(Spec):
     """Records, books, discs: what else it holds."""
     cables: tuple[CableRun, ...] = Field(default=(), alias="cable", max_length=200)
     """What is connected with what."""
+    fans: tuple[Fan, ...] = Field(default=(), alias="fan", max_length=20)
+    """Fans."""
     holes: tuple[ExtraHole, ...] = Field(default=(), alias="hole", max_length=500)
     """Holes that the maker adds."""
     notches: tuple[ExtraNotch, ...] = Field(default=(), alias="notch", max_length=100)

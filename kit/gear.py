@@ -54,14 +54,6 @@ class Face(Enum):
     BOTTOM = "bottom"
 
 
-class HeatState(Enum):
-    """How hard the devices work."""
-
-    STANDBY = "standby"
-    TYPICAL = "typical"
-    PLATE = "rating plate"
-
-
 def _known_connectors(keys: tuple[str, ...]) -> tuple[str, ...]:
     for key in keys:
         if key not in connectors():
@@ -124,14 +116,6 @@ class GearKind:
     heat_source: SourceKeys
     clear_source: SourceKeys = ()
     front_source: SourceKeys = ()
-
-    def heat_w(self, state: HeatState) -> float | None:
-        """Heat it leaves in the cabinet in a state, W; None where not known."""
-        return {
-            HeatState.STANDBY: self.standby_w,
-            HeatState.TYPICAL: self.typical_w,
-            HeatState.PLATE: self.plate_w,
-        }[state]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

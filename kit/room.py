@@ -71,5 +71,7 @@ class Room(Spec):
     """How far the baseboard stands out from the wall."""
     outlets: tuple[Outlet, ...] = Field(default=(), max_length=20)
     """Mains sockets in the wall behind."""
+    air_c: float = Field(default=25.0, ge=0.0, le=45.0, allow_inf_nan=False)
+    """Air of the room on a warm day, °C."""
     seats: Seats | None = None
     """The viewers."""

@@ -191,6 +191,8 @@ def designs(
     if make.chance():
         plain["room"] = {"wall_gap": make.length(0, 150)}
         plain["screen"] = {"diagonal": make.length(800, 2200)}
+    if draw(st.integers(0, 3)) == 0:
+        plain["fan"] = [_fan(make, len(bays)) for _ in range(make.draw(st.integers(1, 2)))]
     plain["shop"] = {"units": make.one("in", "mm"), "trim": make.length(5, 15)}
     if extras and make.chance():
         _extras(make)
@@ -422,6 +424,18 @@ def _gear(make: _Making) -> None:
         rows.append(row)
     if rows:
         make.plain["gear"] = rows
+
+
+def _fan(make: _Making, bays: int) -> Plain:
+    flow = make.one("free_flow_m3_h", "free_flow_cfm")
+    return {
+        "name": "fan",
+        "bay": make.draw(st.integers(1, bays)),
+        "at": make.one("high", "low"),
+        "moves": make.one("out", "in"),
+        flow: make.draw(st.floats(1.0, 200.0)),
+        "max_pressure_pa": make.draw(st.floats(1.0, 100.0)),
+    }
 
 
 def _extras(make: _Making) -> None:

@@ -24,7 +24,9 @@ def status(casework, check_name, subject=None):
 
 
 def test_nothing_is_wrong_with_the_example(example):
-    assert {f.status for f in check(example)} == {Status.OK}
+    by_heat = "intake air at plate load"  # all gear at once, with the uncertainty of the model
+    assert {f.status for f in check(example) if f.check != by_heat} == {Status.OK}
+    assert status(example, by_heat) is Status.WATCH
 
 
 def test_every_finding_names_a_known_source_and_its_boards(example):

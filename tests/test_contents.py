@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from kit.casework import Casework
 from kit.components.gear_item import RETAILER_MARGIN
 from kit.errors import BuildError, DesignFileError, TableError
-from kit.gear import Face, HeatState, gear_kind, gear_kinds
+from kit.gear import Face, gear_kind, gear_kinds
 from strategies import built
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
@@ -19,7 +19,7 @@ def test_what_the_maker_says_goes_before_the_table(rebuilt: Rebuild) -> None:
     changes = {"gear.1.depth": "400 mm", "gear.1.typical_w": 90, "gear.1.intake": ["front"]}
     receiver = rebuilt(changes | {"gear.1.plugs": ["hdmi-right-angle"]}).gear[0]
     assert receiver.body.size[1] == pytest.approx(400)
-    assert receiver.kind.heat_w(HeatState.TYPICAL) == 90
+    assert receiver.kind.typical_w == 90
     assert receiver.kind.intake == (Face.FRONT,)
     assert receiver.plug.key == "hdmi-right-angle"
     assert receiver.kind.plate_w == gear_kind("receiver").plate_w  # the rest is of its kind

@@ -1,6 +1,7 @@
 """Checks: pure functions from a `Casework` to findings. `check` runs them all."""
 
 from kit.casework import Casework
+from kit.checks.airflow import check_airflow
 from kit.checks.as_built import check_as_built
 from kit.checks.clash import check_clashes
 from kit.checks.doors import check_doors
@@ -15,7 +16,7 @@ from kit.checks.thickness import check_thickness
 from kit.finding import Report
 
 #: What no check looks at yet; said wherever findings are shown.
-NOT_CHECKED = ("heat", "sag", "racking", "tipping", "cables", "remote control")
+NOT_CHECKED = ("sag", "racking", "tipping", "cables", "remote control")
 
 #: Said there, too.
 CAUTION = (
@@ -38,4 +39,5 @@ def check(casework: Casework) -> Report:
         check_fit(casework),
         check_openings(casework),
         check_screen(casework),
+        check_airflow(casework),
     )

@@ -47,6 +47,12 @@ class Placed:
         """Its place as printed: `bay 1 on shelf-1`."""
         return "on the top" if self.bay is None else f"{self.bay.name} on {self.item.on}"
 
+    @property
+    def within(self) -> Bay:
+        """Its bay; only of a device that is not on the top."""
+        assert self.bay is not None, self.item.name
+        return self.bay
+
     @cached_property
     def plugs(self) -> tuple[tuple[PlugAt, Connector], ...]:
         """The plugs at its rear, as said and as in the tables."""

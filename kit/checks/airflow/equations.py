@@ -1,0 +1,231 @@
+"""The equations of a network as arrays: residual and Jacobian, ready for Newton's method.
+
+Unknown are the pressure π of each zone at its middle height against the room at that height
+(Pa), and the rise θ of each node over the room (K). Nodes are the zones, then whatever only
+stores and conducts (boards and gear, in the transient). Every opening is cut into slices; the
+air in a slice is driven by
+
+    Δp(z) = π_a - π_b + g·(ρ_o - ρ_a)·(z - z_a) - g·(ρ_o - ρ_b)·(z - z_b) + boost
+    Δp = ρ·v²/(2·Cd²) + B·v,    B = 12·μ·L/s² + 19·μ/s
+
+with the orifice loss and the drag of a narrow way: slit flow along its depth L (parallel
+plates) and creeping flow at its mouth (Sampson's law), s being its least width.
+"""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.checks.airflow.air import (
+    CP_J_KG_K,
+    G_M_S2,
+    GAS_J_KG_K,
+    PRESSURE_PA,
+    VISCOSITY_PA_S,
+    ZERO_C_K,
+    density_kg_m3,
+)
+from kit.checks.airflow.network import Network, Opening
+
+type Floats = NDArray[np.float64]
+
+#: Slices of an opening that is taller than SLICE_M; enough for 1 % of the flow through one
+#: tall opening.
+SLICES = 10
+SLICE_M = 0.03
+#: Below this pressure a flow without drag is made linear, so that it has a slope at rest, Pa.
+REST_PA = 1e-4
+#: One residual of mass counts as much as that heat at a rise of this many K.
+MASS_SCALE_K = 5.0
+
+
+class Flows(NamedTuple):
+    """What moves at one state. `mass_kg_s` of each slice from a to b, `dp_pa` what drives it."""
+
+    mass_kg_s: Floats
+    dp_pa: Floats
+
+
+@dataclass(frozen=True)
+class System:
+    """A network as arrays. `n` zones, `m` nodes, `k` slices; see `system`."""
+
+    network: Network
+    room_c: float
+    n: int
+    m: int
+    a: NDArray[np.intp]
+    b: NDArray[np.intp]
+    of_opening: NDArray[np.intp]
+    area: Floats
+    loss: Floats
+    drag: Floats
+    boost: Floats
+    lift: Floats
+    incidence: Floats
+    from_a: Floats
+    from_b: Floats
+    conductance: Floats
+    capacity: Floats
+    heat: Floats
+
+    def flows(self, x: Floats) -> Flows:
+        """The flow in every slice at the unknowns x = (π of n zones, θ of m nodes)."""
+        return self._flows(x)[0]
+
+    def _density(self, x: Floats) -> tuple[Floats, Floats]:
+        """Absolute temperature and density of each zone, the room last."""
+        t_k = np.append(x[self.n : 2 * self.n], 0.0) + (self.room_c + ZERO_C_K)
+        return t_k, PRESSURE_PA / (GAS_J_KG_K * t_k)
+
+    def _flows(self, x: Floats) -> tuple[Flows, tuple[Floats, ...]]:
+        n = self.n
+        t_k, rho = self._density(x)
+        dp = self.incidence[:, :n] @ x[:n] + self.lift @ (rho[n] - rho) + self.boost
+        up = np.where(dp >= 0.0, self.a, self.b)
+        rho_up = rho[up]
+        size = np.sqrt(dp * dp + REST_PA**2)
+        root = np.sqrt(self.drag**2 + 2.0 * rho_up * self.loss * size)
+        speed = 2.0 * dp / (self.drag + root)
+        mass = rho_up * self.area * speed
+        return Flows(mass, dp), (t_k, rho, rho_up, size, root, speed)
+
+    def residual(self, x: Floats) -> Floats:
+        """Mass balance of the zones as heat (W), then heat balance of the nodes (W)."""
+        flows, _ = self._flows(x)
+        n = self.n
+        rise = x[n:]
+        up_rise = self._up_rise(flows.dp_pa, rise)
+        to = -self.incidence[:, :n].T
+        heat = self.heat - self.conductance @ rise
+        heat[:n] += to @ (CP_J_KG_K * flows.mass_kg_s * up_rise)
+        return np.concatenate([CP_J_KG_K * MASS_SCALE_K * (to @ flows.mass_kg_s), heat])
+
+    def _up_rise(self, dp: Floats, rise: Floats) -> Floats:
+        whole = np.append(rise[: self.n], 0.0)
+        return np.where(dp >= 0.0, whole[self.a], whole[self.b])
+
+    def jacobian(self, x: Floats) -> Floats:
+        """Derivatives of `residual`, shape (n + m, n + m)."""
+        n = self.n
+        flows, (t_k, rho, rho_up, size, root, speed) = self._flows(x)
+        mass, dp = flows
+        bent = 2.0 * dp / (self.drag + root) ** 2  # minus the derivative of the speed by `root`
+        by_dp = 2.0 / (self.drag + root) - bent * rho_up * self.loss * dp / (size * root)
+        by_rho = -bent * self.loss * size / root
+        mass_by_dp = rho_up * self.area * by_dp
+        up = np.where((dp >= 0.0)[:, None], self.from_a, self.from_b)
+        t_up = np.where(dp >= 0.0, t_k[self.a], t_k[self.b])
+        mass_by_t = -self.area * (speed + rho_up * by_rho) * rho_up / t_up
+        by_pi = mass_by_dp[:, None] * self.incidence[:, :n]
+        by_theta = mass_by_dp[:, None] * (self.lift[:, :n] * (rho / t_k)[:n])
+        by_theta += mass_by_t[:, None] * up
+        up_rise = self._up_rise(dp, x[n:])
+        to = -CP_J_KG_K * self.incidence[:, :n].T
+        jac = np.empty((n + self.m, n + self.m))
+        jac[:n, :n] = MASS_SCALE_K * (to @ by_pi)
+        jac[:n, n : 2 * n] = MASS_SCALE_K * (to @ by_theta)
+        jac[:n, 2 * n :] = 0.0
+        jac[n:, :n] = 0.0
+        jac[n:, n:] = -self.conductance
+        jac[n : 2 * n, :n] = to @ (up_rise[:, None] * by_pi)
+        jac[n : 2 * n, n : 2 * n] += to @ (up_rise[:, None] * by_theta + mass[:, None] * up)
+        return jac
+
+
+def _slices(opening: Opening) -> list[tuple[float, float]]:
+    """(height, area) of the slices of an opening."""
+    tall_m = opening.high_m - opening.low_m
+    count = SLICES if tall_m > SLICE_M else 1
+    return [
+        (opening.low_m + tall_m * (i + 0.5) / count, opening.area_m2 / count) for i in range(count)
+    ]
+
+
+def drag_pa_s_m(width_m: float, depth_m: float) -> float:
+    """Drag of a narrow way per speed, Pa·s/m: 12·μ·L/s² + 19·μ/s.
+
+    Range: laminar, which in a gap of a few millimetres it is. Source: flow between parallel
+    plates and Sampson's law of creeping flow through a hole (textbook, from memory).
+    """
+    return VISCOSITY_PA_S * (12.0 * depth_m / width_m**2 + 19.0 / width_m)
+
+
+def system(
+    network: Network,
+    heat_w: Floats,
+    room_c: float,
+    *,
+    conductance_w_k: Floats | None = None,
+    capacity_j_k: Floats | None = None,
+) -> System:
+    """The arrays of a network; `heat_w` has one value a node.
+
+    Nodes past the zones come with a `conductance_w_k` matrix (m x m) and a `capacity_j_k` of
+    their own; without them the links of the network are used and nothing is stored.
+    """
+    n = len(network.zones)
+    cut = [(o, number, *s) for number, o in enumerate(network.openings) for s in _slices(o)]
+    k = len(cut)
+    a = np.array([o.a % (n + 1) for o, *_ in cut], dtype=np.intp)
+    b = np.array([o.b % (n + 1) for o, *_ in cut], dtype=np.intp)
+    z = np.array([height for *_, height, _ in cut], dtype=float)
+    middle = np.array([zone.box.centre[2] / 1000.0 for zone in network.zones] + [0.0])
+    from_a, from_b = np.zeros((k, n + 1)), np.zeros((k, n + 1))
+    rows = np.arange(k)
+    from_a[rows, a] = 1.0
+    from_b[rows, b] = 1.0
+    incidence = from_a - from_b
+    lift = G_M_S2 * incidence * (z[:, None] - middle[None, :])
+    lift[:, n] = 0.0
+    conductance = links_matrix(network) if conductance_w_k is None else conductance_w_k
+    m = len(heat_w)
+    return System(
+        network=network,
+        room_c=room_c,
+        n=n,
+        m=m,
+        a=a,
+        b=b,
+        of_opening=np.array([number for _, number, *_ in cut], dtype=np.intp),
+        area=np.array([area for *_, area in cut], dtype=float),
+        loss=np.array([1.0 / o.discharge**2 for o, *_ in cut], dtype=float),
+        drag=np.array([drag_pa_s_m(o.width_m, o.depth_m) for o, *_ in cut], dtype=float),
+        boost=np.array([o.boost_pa for o, *_ in cut], dtype=float),
+        lift=lift,
+        incidence=incidence,
+        from_a=from_a[:, :n],
+        from_b=from_b[:, :n],
+        conductance=conductance,
+        capacity=np.zeros(m) if capacity_j_k is None else capacity_j_k,
+        heat=np.asarray(heat_w, dtype=float),
+    )
+
+
+def links_matrix(network: Network) -> Floats:
+    """Conductance of the boards between the zones and to the room, W/K, shape (n, n)."""
+    n = len(network.zones)
+    matrix = np.zeros((n + 1, n + 1))
+    for link in network.links:
+        i, j = link.a % (n + 1), link.b % (n + 1)
+        matrix[i, i] += link.ua_w_k
+        matrix[j, j] += link.ua_w_k
+        matrix[i, j] -= link.ua_w_k
+        matrix[j, i] -= link.ua_w_k
+    return matrix[:n, :n]
+
+
+def start(equations: System) -> Floats:
+    """Where to begin from cold: rises as if every opening let 5 cm/s in, level pressures."""
+    n, m = equations.n, equations.m
+    rho = density_kg_m3(equations.room_c)
+    vent = 0.05 * rho * CP_J_KG_K * 0.25
+    mixed = equations.conductance.copy()
+    weight = np.zeros(m)
+    weight[:n] = vent * (np.abs(equations.incidence[:, :n]).T @ equations.area)
+    mixed[np.diag_indices(m)] += weight + 1e-9
+    x = np.zeros(n + m)
+    x[n:] = np.clip(np.linalg.solve(mixed, equations.heat), 0.0, 60.0)
+    return x

@@ -1,0 +1,237 @@
+"""Openings elsewhere: open backs, holes and notches, gaps at shelves, the wall, fans, joints."""
+
+from collections.abc import Iterator, Mapping
+
+from kit.board import Board
+from kit.checks.airflow.air import DISCHARGE, DISCHARGE_TWO_WAY, density_kg_m3
+from kit.checks.airflow.network import ROOM, Opening, OpeningKind, ZoneKind, fan_opening
+from kit.checks.airflow.site import Site, Span, common, shelf_levels, under
+from kit.components.fan import Fan, FanPlace, Moves
+from kit.components.made import Bay
+from kit.geometry import Box, cutter_box
+from kit.joinery import Hole, HoleRow, Notch, Purpose, SlotField
+
+#: What the cables take of a hole that is meant for them, where nobody has counted them.
+#: Common practice, no source: fill a hole to 40 % at most.
+CABLES_FILL = 0.4
+#: The open joints of a zone, low and high: no case is tight. An estimate, mm².
+JOINTS_MM2 = 10.0
+#: From the ceiling or floor of a zone to the middle of a fan, mm.
+FAN_IN = 60.0
+
+KINDS = {
+    Purpose.CABLE: OpeningKind.CABLE_HOLE,
+    Purpose.VENT: OpeningKind.VENT,
+    Purpose.PULL: OpeningKind.PULL,
+}
+
+
+def other_openings(here: Site, fill: Mapping[str, float]) -> Iterator[Opening]:
+    """Every opening that is not in the plane of the doors.
+
+    `fill` is the share of the cable holes of a board that cables take, by the board's name;
+    CABLES_FILL where it is not given.
+    """
+    for bay in here.casework.bays:
+        if bay.open_back:
+            yield from _open_back(here, bay)
+        yield from _past_shelves(here, bay)
+    doors = {hung.door.board.name for hung in here.doors}
+    for board in here.casework.boards:
+        if board.name not in doors:
+            yield from _cuts(here, board, fill.get(board.name, CABLES_FILL))
+    yield from _to_the_wall(here)
+    for fan in here.casework.design.fans:
+        yield _fan(here, fan)
+    yield from _joints(here)
+
+
+def _open_back(here: Site, bay: Bay) -> Iterator[Opening]:
+    behind = here.number(ZoneKind.BEHIND)
+    assert behind is not None
+    for number, zone in here.of_bay(bay.number):
+        (x, _, _), (w, _, h) = zone.box.centre, zone.box.size
+        yield Opening(
+            kind=OpeningKind.OPEN_BACK,
+            a=number,
+            b=behind,
+            area_m2=w * h / 1e6,
+            low_m=zone.box.lo[2] / 1000,
+            high_m=zone.box.hi[2] / 1000,
+            width_m=min(w, h) / 1000,
+            depth_m=0.0,
+            discharge=DISCHARGE_TWO_WAY,
+            x_mm=x,
+            y_mm=here.depth,
+        )
+
+
+def _past_shelves(here: Site, bay: Bay) -> Iterator[Opening]:
+    """Behind, in front of and beside the shelves of a bay, from each zone to the one above."""
+    zones = list(here.of_bay(bay.number))
+    clear = bay.clear
+    span = (clear.lo[0], clear.hi[0])
+    faces = [h.far for h in here.doors if common(span, h.span)]
+    front = max(faces) if faces else clear.lo[1]
+    for level in shelf_levels(here.casework, bay):
+        boxes = [b.box for b in here.casework.boards if _belongs(b, level)]
+        lo = [min(box.lo[i] for box in boxes) for i in range(3)]
+        hi = [max(box.hi[i] for box in boxes) for i in range(3)]
+        low = min(b.box.lo[2] for b in level)
+        below = [n for n, zone in zones if zone.box.hi[2] <= low + 1e-6]
+        above = [n for n, zone in zones if zone.box.lo[2] >= hi[2] - 1e-6]
+        if not below or not above:
+            continue
+        wide, deep, thick = clear.size[0], hi[1] - lo[1], hi[2] - low
+        sides = max(0.0, wide - (min(hi[0], span[1]) - max(lo[0], span[0])))
+        for gap, long, y in (
+            (clear.hi[1] - hi[1], wide, clear.hi[1]),
+            (lo[1] - front, wide, lo[1]),
+            (sides / 2, 2 * deep, clear.centre[1]),
+        ):
+            if gap > 0.2:
+                yield Opening(
+                    kind=OpeningKind.SHELF_GAP,
+                    a=below[-1],
+                    b=above[0],
+                    area_m2=gap * long / 1e6,
+                    low_m=(low + hi[2]) / 2000,
+                    high_m=(low + hi[2]) / 2000,
+                    width_m=gap / 1000,
+                    depth_m=thick / 1000,
+                    x_mm=clear.centre[0],
+                    y_mm=y,
+                    board=level[0].name,
+                )
+
+
+def _belongs(board: Board, level: list[Board]) -> bool:
+    return any(board.name in (shelf.name, f"{shelf.name}-lipping") for shelf in level)
+
+
+def _cuts(here: Site, board: Board, filled: float) -> Iterator[Opening]:
+    """Through holes, slots and notches of a board, between what lies on its two sides."""
+    for feature in board.features:
+        if isinstance(feature, (Hole, HoleRow)):
+            if feature.purpose not in KINDS or feature.depth is not None:
+                continue
+            kind = KINDS[feature.purpose]
+            free = 1.0 - filled if feature.purpose is Purpose.CABLE else 1.0
+        elif isinstance(feature, Notch):
+            kind, free = OpeningKind.NOTCH, 1.0
+        elif isinstance(feature, SlotField):
+            kind, free = OpeningKind.VENT, 1.0
+        else:
+            continue
+        for cutter in feature.cutters(board):
+            box = board.place.box_to_room(cutter_box(cutter))
+            sides = _sides(here, board, box)
+            if sides is None or free <= 0.0:
+                continue
+            through = board.place.out.axis
+            faces = [box.size[i] for i in range(3) if i != through]
+            level = through == 2
+            area = free * cutter.volume_mm3 / max(box.size[through], 1e-9)
+            yield Opening(
+                kind=kind,
+                a=sides[0],
+                b=sides[1],
+                area_m2=area / 1e6,
+                low_m=(box.centre if level else box.lo)[2] / 1000,
+                high_m=(box.centre if level else box.hi)[2] / 1000,
+                width_m=max(min(faces) * free, 1.0) / 1000,
+                depth_m=board.thickness / 1000,
+                discharge=DISCHARGE,
+                x_mm=box.centre[0],
+                y_mm=box.centre[1],
+                board=board.name,
+            )
+
+
+def _sides(here: Site, board: Board, box: Box) -> tuple[int, int] | None:
+    """The zones that a cut joins; None where wood or the floor shuts it."""
+    x, _, z = box.centre
+    frame, plinth = here.casework.frame, here.number(ZoneKind.UNDER)
+    axis = board.place.out.axis
+    one: int | None
+    two: int | None
+    if board.box.hi[2] <= 1e-6 and board.name != frame.bottom.name:
+        one, two = plinth, ROOM
+    elif axis == 0:
+        one, two = here.at(board.box.lo[0] - 2.0, z), here.at(board.box.hi[0] + 2.0, z)
+        one = ROOM if board.name == frame.left.name else one
+        two = ROOM if board.name == frame.right.name else two
+    elif axis == 1:
+        one, two = here.at(x, z), here.number(ZoneKind.BEHIND)
+    else:
+        one = under(here) if board.name == frame.bottom.name else here.at(x, board.box.lo[2] - 2.0)
+        two = ROOM if board.name == frame.top.name else here.at(x, board.box.hi[2] + 2.0)
+    return None if one is None or two is None or one == two else (one, two)
+
+
+def _to_the_wall(here: Site) -> Iterator[Opening]:
+    """Between the case and the wall: along the top and along both sides."""
+    behind = here.number(ZoneKind.BEHIND)
+    assert behind is not None
+    box = here.zones[behind].box
+    wide, gap, high = box.size
+    if gap < 0.2:
+        return
+    low_m, high_m = box.lo[2] / 1000, box.hi[2] / 1000
+    middle, y = box.centre[0], box.centre[1]
+    ways: tuple[tuple[float, Span, float], ...] = (
+        (wide, (high_m, high_m), middle),
+        (high, (low_m, high_m), box.lo[0]),
+        (high, (low_m, high_m), box.hi[0]),
+    )
+    for long, span, x in ways:
+        yield Opening(
+            kind=OpeningKind.BEHIND,
+            a=behind,
+            b=ROOM,
+            area_m2=gap * long / 1e6,
+            low_m=span[0],
+            high_m=span[1],
+            width_m=gap / 1000,
+            depth_m=0.0,
+            x_mm=x,
+            y_mm=y,
+        )
+
+
+def _fan(here: Site, fan: Fan) -> Opening:
+    zones = list(here.of_bay(fan.bay))
+    high = fan.at is FanPlace.HIGH
+    number, zone = zones[-1 if high else 0]
+    inset = min(FAN_IN, zone.box.size[2] / 2)
+    z = zone.box.hi[2] - inset if high else zone.box.lo[2] + inset
+    behind = here.number(ZoneKind.BEHIND)
+    assert behind is not None
+    a, b = (number, behind) if fan.moves is Moves.OUT else (behind, number)
+    return fan_opening(
+        a,
+        b,
+        free_m3_h=fan.m3_h,
+        max_pa=fan.max_pressure_pa,
+        z_m=z / 1000,
+        density_kg_m3=density_kg_m3(here.casework.design.room.air_c),
+        x_mm=zone.box.centre[0],
+        y_mm=here.depth,
+        board=fan.name,
+    )
+
+
+def _joints(here: Site) -> Iterator[Opening]:
+    for number, zone in enumerate(here.zones):
+        for z in (zone.box.lo[2], zone.box.hi[2]):
+            yield Opening(
+                kind=OpeningKind.LEAK,
+                a=number,
+                b=ROOM,
+                area_m2=JOINTS_MM2 / 1e6,
+                low_m=z / 1000,
+                high_m=z / 1000,
+                width_m=1e-3,
+                depth_m=0.018,
+                x_mm=zone.box.centre[0],
+            )

@@ -1,0 +1,133 @@
+"""Temperature against vent area, and the evening of a film, as SVG. The same file every time."""
+
+import io
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from kit.checks.airflow import UNCERTAIN, Climate, Evening, VentSize, ZoneKind, rises_by_area_k
+from kit.components.contents import Placed
+from kit.draw.svg import printable
+
+if TYPE_CHECKING:  # matplotlib takes a second to load
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+#: Size of a plot, in.
+SIZE = (7.2, 4.2)
+#: Free area of each vent that is plotted, cm²: even steps of a scale of powers.
+AREAS_CM2 = tuple(5.0 * 2 ** (step / 2) for step in range(15))
+#: Ink of the lines; they differ in dashes and markers as well, for grey.
+COLOURS = ("#00224e", "#a8327d", "#b8850b", "#1f7a4d", "#555555", "#c2410c")
+DASHES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)), (0, (8, 3)))
+
+
+def rise_plot(state: Climate, placed: Placed, size: VentSize | None = None) -> str:
+    """Air at the intake of a device against the free area of a low and a high vent more, as SVG.
+
+    The band is the uncertainty of the model; `size` is marked as chosen.
+    """
+    rises = rises_by_area_k(state, placed, [100.0 * area for area in AREAS_CM2])
+    known = [(a, r) for a, r in zip(AREAS_CM2, rises, strict=True) if r is not None]
+    areas = [a for a, _ in known]
+    figure, axes = _figure()
+    centre = [state.room_c + r for _, r in known]
+    low = [state.room_c + (1 - UNCERTAIN) * r for _, r in known]
+    high = [state.room_c + (1 + UNCERTAIN) * r for _, r in known]
+    axes.fill_between(areas, low, high, color="#cfd8e6", label=f"±{100 * UNCERTAIN:.0f} % of rise")
+    axes.plot(areas, centre, color=COLOURS[0], marker="o", markersize=3.5, label="model")
+    limit_c = placed.kind.max_intake_c
+    if limit_c is not None:
+        axes.axhline(limit_c, color=COLOURS[1], linestyle="--", label=f"limit {limit_c:g} °C")
+    now_c = state.intake_c(placed)
+    axes.axhline(now_c, color=COLOURS[4], linestyle=":", label=f"as designed {now_c:.1f} °C")
+    if size is not None and size.each_mm2:
+        chosen = size.each_mm2 / 100.0
+        (rise_k,) = rises_by_area_k(state, placed, [size.each_mm2])
+        if rise_k is not None:
+            axes.plot(
+                [chosen],
+                [state.room_c + rise_k],
+                marker="D",
+                markersize=9,
+                color=COLOURS[1],
+                linestyle="none",
+                label=f"chosen: {chosen:.0f} cm² each",
+            )
+    axes.set_xscale("log")
+    ticks = (5, 10, 20, 50, 100, 200, 500)
+    axes.set_xticks(ticks, [str(tick) for tick in ticks])
+    axes.minorticks_off()
+    axes.set_xlabel("free area of the low and of the high vent, cm² each")
+    axes.set_ylabel("air drawn in, °C")
+    axes.set_title(
+        _plain(placed.item.name) + f", {state.heat.value}, {state.room_c:g} °C in the room"
+    )
+    axes.legend(fontsize=8)
+    return _svg(figure)
+
+
+def evening_plot(film: Evening) -> str:
+    """Air of each zone that holds gear over a film from cold, with the limits, as SVG."""
+    figure, axes = _figure()
+    state = film.state
+    minutes = [0.0, *(float(s) / 60.0 for s in film.times_s)]
+    holding = {state.here.holding(p): p for p in reversed(state.casework.inside)}
+    shown = [
+        n for n, z in enumerate(state.network.zones) if z.kind is ZoneKind.BAY and n in holding
+    ]
+    for line, number in enumerate(shown):
+        celsius = [state.room_c, *(float(c) for c in film.air_c[:, number])]
+        names = [p.item.name for p in state.casework.inside if state.here.holding(p) == number]
+        axes.plot(
+            minutes,
+            celsius,
+            color=COLOURS[line % len(COLOURS)],
+            linestyle=DASHES[line % len(DASHES)],
+            linewidth=1.8,
+            label=_plain(f"{state.network.zones[number].name}: {', '.join(names)}"),
+        )
+    limits = _limits([holding[number] for number in shown])
+    for limit_c in limits:
+        if limit_c < max(max(state.air_c) + 8.0, state.room_c + 12.0):
+            axes.axhline(limit_c, color="#777777", linewidth=1.0)
+            axes.annotate(
+                f"limit {limit_c:g} °C",
+                (minutes[-1], limit_c),
+                ha="right",
+                va="bottom",
+                fontsize=8,
+            )
+    axes.set_xlim(0.0, minutes[-1])
+    axes.set_xlabel("minutes from switching on")
+    axes.set_ylabel("air, °C")
+    axes.set_title(f"{state.heat.value}, from cold, {state.room_c:g} °C in the room")
+    axes.legend(fontsize=8, loc="lower right")
+    return _svg(figure)
+
+
+def _plain(words: str) -> str:
+    """A maker's words as they are: matplotlib reads what stands between dollar signs as maths."""
+    return printable(words).replace("$", r"\$")
+
+
+def _limits(gear: Sequence[Placed]) -> list[float]:
+    return sorted({p.kind.max_intake_c for p in gear if p.kind.max_intake_c is not None})
+
+
+def _figure() -> "tuple[Figure, Axes]":
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=SIZE, layout="constrained")
+    axes = figure.add_subplot()
+    axes.grid(color="#dddddd", linewidth=0.6)
+    axes.set_axisbelow(True)
+    return figure, axes
+
+
+def _svg(figure: "Figure") -> str:
+    from matplotlib import rc_context
+
+    out = io.StringIO()
+    with rc_context({"svg.hashsalt": "kit", "svg.fonttype": "none"}):
+        figure.savefig(out, format="svg", metadata={"Date": None})
+    return out.getvalue()
