@@ -6,8 +6,8 @@ What of the base reaches the floor holds the bottom up; rails that hang between 
 bend. Back panels are left out of the sag.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
@@ -65,6 +65,30 @@ class CaseFrame:
                 return run
         raise KeyError(name)
 
+    def crept(self, factors: Mapping[str, float]) -> "CaseFrame":
+        """The same frame after years: what it names is softer, joints too, by that factor."""
+        members = list(self.members)
+        for run in self.runs:
+            soft = factors.get(run.board.name, 1.0)
+            for index in run.members:
+                m = members[index]
+                members[index] = replace(
+                    m,
+                    ei_nmm2=m.ei_nmm2 / soft,
+                    ea_n=m.ea_n / soft,
+                    spring_a=m.spring_a / soft,
+                    spring_b=m.spring_b / soft,
+                )
+        return replace(self, members=tuple(members))
+
+    def bearing(self, name: str, n_per_mm: float) -> "CaseFrame":
+        """The same frame with more load spread along one board, N/mm."""
+        members = list(self.members)
+        for index in self.run(name).members:
+            m = members[index]
+            members[index] = replace(m, spread_n_mm=m.spread_n_mm + n_per_mm)
+        return replace(self, members=tuple(members))
+
     def line(self, name: str) -> tuple[Floats, Floats]:
         """How a board lies under load: stations and displacement up, mm."""
         run = self.run(name)
@@ -76,8 +100,8 @@ class CaseFrame:
 class _Builder:
     """Gathers nodes and members while a frame is read; thrown away when it is done."""
 
-    def __init__(self, casework: Casework, stiffness: float, softer: dict[str, float]):
-        self.casework, self.stiffness, self.softer = casework, stiffness, softer
+    def __init__(self, casework: Casework, stiffness: float):
+        self.casework, self.stiffness = casework, stiffness
         self.nodes: list[tuple[float, float]] = []
         self.at: dict[tuple[int, int], int] = {}
         self.members: list[Member] = []
@@ -100,22 +124,20 @@ class _Builder:
         low, high = joint.turn_min_nm_per_rad_m, joint.turn_nm_per_rad_m
         turn = low + (high - low) * self.stiffness
         shared = min(board.box.hi[1], host.box.hi[1]) - max(board.box.lo[1], host.box.lo[1])
-        return turn * max(shared, 0.0) / self.softer.get(board.name, 1.0)
+        return turn * max(shared, 0.0)
 
 
 def case_frame(
     casework: Casework,
     carried: Carried,
     *,
-    softer: dict[str, float] | None = None,
     joint_share: float = 0.0,
 ) -> CaseFrame:
     """The frame of a case under its own weight and what it carries.
 
-    `softer` divides the stiffness of the boards it names: creep. `joint_share` goes from the
-    least stiffness of the joints (0) to the typical one (1).
+    `joint_share` goes from the least stiffness of the joints (0) to the typical one (1).
     """
-    make = _Builder(casework, joint_share, softer or {})
+    make = _Builder(casework, joint_share)
     by_name = casework.by_name
     uprights = [by_name[bay.left.name] for bay in casework.bays]
     uprights.append(by_name[casework.bays[-1].right.name])
@@ -210,9 +232,9 @@ def _level(
     first, last = ends
     x0, x1 = marks[first], marks[last]
     points = [p for p in carried.points if p.board == board.name]
-    lines = [*(line for line in carried.lines if line.board == board.name)]
+    lines = [line for line in carried.lines if line.board == board.name]
     lines += _own_weight(make.casework, board, x0, x1)
-    wanted = [x for x in marks[first : last + 1]]
+    wanted = list(marks[first : last + 1])
     extra = [p.x_mm for p in points]
     extra += [x for line in lines for x in (line.x0_mm, line.x1_mm)]
     if board.name == "bottom":
@@ -225,7 +247,6 @@ def _level(
     nodes = [make.node(x, z) for x in wanted]
     strips = [b for b in make.casework.boards if b.name == f"{board.name}-lipping"]
     rails = _hanging(make.casework) if board.name == "bottom" else []
-    soft = make.softer.get(board.name, 1.0)
     numbers = []
     for i, (a, b) in enumerate(pairwise(wanted)):
         middle = (a + b) / 2
@@ -235,9 +256,7 @@ def _level(
         start = make.spring(board, uprights[first]) if i == 0 else float("inf")
         end = make.spring(board, uprights[last]) if i == len(wanted) - 2 else float("inf")
         numbers.append(len(make.members))
-        make.members.append(
-            Member(nodes[i], nodes[i + 1], ei / soft, ea / soft, start, end, spread)
-        )
+        make.members.append(Member(nodes[i], nodes[i + 1], ei, ea, start, end, spread))
     for point in points:
         nearest = min(range(len(wanted)), key=lambda i: abs(wanted[i] - point.x_mm))
         make.pushes.append(Push(nodes[nearest], z=-point.kg * GRAVITY))
@@ -308,7 +327,6 @@ def _upright(
     if side and board.box.lo[2] < levels[0] - 30.0:
         levels.insert(0, board.box.lo[2])  # it stands on its own end
     nodes = [make.node(x, z) for z in levels]
-    soft = make.softer.get(board.name, 1.0)
     numbers = []
     top, bottom = lids
     for i, (a, b) in enumerate(pairwise(levels)):
@@ -316,7 +334,7 @@ def _upright(
         start = make.spring(board, bottom) if i == 0 and not side else float("inf")
         end = make.spring(board, top) if i == len(levels) - 2 and not side else float("inf")
         numbers.append(len(make.members))
-        make.members.append(Member(nodes[i], nodes[i + 1], ei / soft, ea / soft, start, end))
+        make.members.append(Member(nodes[i], nodes[i + 1], ei, ea, start, end))
     make.pushes.append(Push(nodes[0], z=-board.mass_kg * GRAVITY))
     make.runs.append(Run(board, tuple(levels), tuple(nodes), tuple(numbers)))
 
@@ -333,12 +351,10 @@ def _supports(
         feet = [make.node(x, b.box.lo[2]) for x, b in zip(marks, uprights, strict=True) if
                 b.name.startswith("side-")]
         return tuple(Support(node, x=inf, z=inf) for node in feet)
-    z = bottom.box.centre[2]
     run = next(r for r in make.runs if r.board is bottom)
     held = [
         node
         for x, node in zip(run.stations, run.nodes, strict=True)
         if any(lo - SAME <= x <= hi + SAME for lo, hi in floor)
     ]
-    assert held, z
     return tuple(Support(node, x=inf, z=inf) for node in held)
