@@ -60,6 +60,11 @@ class Screen:
         """From the top of the case to the upper edge of the picture, mm."""
         return STAND_HEIGHT + HEIGHT_OF_DIAGONAL * self.diagonal
 
+    @property
+    def middle(self) -> float:
+        """From the top of the case to the middle of the picture, mm."""
+        return STAND_HEIGHT + HEIGHT_OF_DIAGONAL * self.diagonal / 2
+
 
 @dataclass(frozen=True, slots=True)
 class Carried:
@@ -128,9 +133,7 @@ def feet_loads(casework: Casework, screen: Screen) -> tuple[Load, ...]:
     )
 
 
-def content_line(
-    casework: Casework, bay: int, board: str, kg_per_m: float, what: str
-) -> LineLoad:
+def content_line(casework: Casework, bay: int, board: str, kg_per_m: float, what: str) -> LineLoad:
     """Books, records or the like along the whole clear width of a bay."""
     clear = casework.bays[bay - 1].clear
     kg = kg_per_m * clear.size[0] / 1000

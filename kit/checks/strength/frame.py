@@ -251,7 +251,9 @@ def _level(
     for i, (a, b) in enumerate(pairwise(wanted)):
         middle = (a + b) / 2
         ei, ea = _stiffness([board, *strips], 0, middle)
-        ei += sum(_stiffness([r], 0, middle)[0] for r in rails if r.box.lo[0] < middle < r.box.hi[0])
+        ei += sum(
+            _stiffness([r], 0, middle)[0] for r in rails if r.box.lo[0] < middle < r.box.hi[0]
+        )
         spread = sum(_n_per_mm(line) for line in lines if line.x0_mm <= middle < line.x1_mm)
         start = make.spring(board, uprights[first]) if i == 0 else float("inf")
         end = make.spring(board, uprights[last]) if i == len(wanted) - 2 else float("inf")
@@ -263,9 +265,7 @@ def _level(
     make.runs.append(Run(board, tuple(wanted), tuple(nodes), tuple(numbers)))
 
 
-def _own_weight(
-    casework: Casework, board: Board, x0: float, x1: float
-) -> list[LineLoad]:
+def _own_weight(casework: Casework, board: Board, x0: float, x1: float) -> list[LineLoad]:
     """Its own weight, that of its lipping, and on the bottom that of the back panels."""
     own = [b for b in casework.boards if b.name in (board.name, f"{board.name}-lipping")]
     found = [LineLoad(board.name, x0, x1, b.mass_kg, b.name) for b in own]
@@ -348,8 +348,11 @@ def _supports(
 ) -> tuple[Support, ...]:
     inf = float("inf")
     if not floor:
-        feet = [make.node(x, b.box.lo[2]) for x, b in zip(marks, uprights, strict=True) if
-                b.name.startswith("side-")]
+        feet = [
+            make.node(x, b.box.lo[2])
+            for x, b in zip(marks, uprights, strict=True)
+            if b.name.startswith("side-")
+        ]
         return tuple(Support(node, x=inf, z=inf) for node in feet)
     run = next(r for r in make.runs if r.board is bottom)
     held = [

@@ -69,11 +69,10 @@ def check_pins(casework: Casework, carried: Carried) -> Iterator[Finding]:
 
 def shelf_kg(casework: Casework, board: Board, carried: Carried) -> float:
     """Mass of a shelf with its lipping and all that is known to stand on it, kg."""
-    own = sum(
-        b.mass_kg for b in casework.boards if b.name in (board.name, f"{board.name}-lipping")
+    own = sum(b.mass_kg for b in casework.boards if b.name in (board.name, f"{board.name}-lipping"))
+    return own + sum(
+        load.kg for load in (*carried.points, *carried.lines) if load.board == board.name
     )
-    return own + sum(load.kg for load in (*carried.points, *carried.lines)
-                     if load.board == board.name)
 
 
 def pin_allowed_n(shelf: Shelf, hosts: list[Board]) -> float:
@@ -102,9 +101,9 @@ def _pin(
         sense=Sense.AT_MOST,
         unit="N",
         watch=0.2 * allowed,
-        why=f"{board.name} and what stands on it weigh {kg:.1f} kg{told}; the worst of four pins "
+        why=f"{board.name} and what stands on it weigh {kg:.1f} kg{told}. A pin "
         f"{say(shelf.holes.diameter)} thick and {say(shelf.holes.depth)} deep may carry "
-        f"{allowed / GRAVITY:.0f} kg. Deeper holes or thicker pins carry more.",
+        f"{allowed / GRAVITY:.0f} kg, so the four of them {2 * allowed / GRAVITY:.0f} kg. Deeper holes or thicker pins carry more.",
         assumes="steel pins; one pin carries half the shelf where the holes are not level",
         source="ec5",
         boards=(board.name, *(host.name for host in hosts)),

@@ -94,7 +94,9 @@ def racking(casework: Casework) -> Racking:
     panels = [b for b in casework.boards if b.name.startswith("back-")]
     off = removable(casework)
     fixed = [p for p in panels if p.name not in off]
-    height = frame.nodes[frame.run("top").nodes[0]][1] - frame.nodes[frame.run("bottom").nodes[0]][1]
+    height = (
+        frame.nodes[frame.run("top").nodes[0]][1] - frame.nodes[frame.run("bottom").nodes[0]][1]
+    )
     allowed = height / LEAN
     swayed = sway_mm(casework, fixed, frame=frame)
     rail = rail_sway = None
@@ -134,15 +136,16 @@ def check_racking(casework: Casework) -> Iterator[Finding]:
         )
     else:
         words += f"; without any back it would be {say(found.open_mm)}"
-    if lean or off:
+    words += "."
+    if lean and found.rail_mm:
         words += (
-            f". A rail {say(found.rail_mm)} high under the top, behind, glued to both ends, "
-            f"brings it to {say(found.rail_sway_mm or 0.0)} without them."
-            if found.rail_mm
-            else ". No rail up to 150 mm brings it back; close a bay for good."
+            f" A rail {say(found.rail_mm)} high under the top, behind, glued to the top and to "
+            f"both sides, brings it to {say(found.rail_sway_mm or 0.0)}."
         )
-    else:
-        words += "."
+    elif lean:
+        words += f" No rail up to {say(max(RAILS))} brings it back; close a bay for good."
+    elif off:
+        words += " It needs no rail in their place."
     yield judge(
         "racking",
         "case",
@@ -154,19 +157,17 @@ def check_racking(casework: Casework) -> Iterator[Finding]:
         why=words,
         assumes=f"typical stiffness of the joints, from memory; 1/{LEAN:.0f} of the height allowed",
         source="memory",
-        fix=_close_one(casework, off) if lean else None,
+        fix=_close_one(casework, off, found.allowed_mm) if lean else None,
         boards=("top", "side-left", "side-right", *off),
     )
 
 
-def _close_one(casework: Casework, off: dict[str, int]) -> Fix | None:
+def _close_one(casework: Casework, off: dict[str, int], allowed: float) -> Fix | None:
     """A removable panel that cures it by staying on for good, tried."""
     panels = [b for b in casework.boards if b.name.startswith("back-")]
     for name, number in off.items():
         stays = [p for p in panels if p.name not in off or p.name == name]
-        frame = case_frame(casework, Carried(), joint_share=1.0)
-        height = frame.nodes[frame.run("top").nodes[0]][1]
-        if sway_mm(casework, stays, frame=frame) <= height / LEAN:
+        if sway_mm(casework, stays) <= allowed:
             return Fix(f"back.panels.{number}.removable", "false")
     return None
 

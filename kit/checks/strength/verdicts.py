@@ -12,6 +12,8 @@ from kit.finding import Finding, Sense, judge
 
 #: Share of the limit that is still to be free, or the board is worth a second look.
 WATCH = 0.15
+#: Sag that no rule or eye finds, mm.
+STILL = 0.02
 #: Above this a board would break before it sags, and the figure says nothing, kg.
 MOST_KG = 300.0
 
@@ -51,6 +53,8 @@ def _why(casework: Casework, sag: Sag, missing: tuple[str, ...]) -> str:
             f"{say(sag.later_mm)} {over} after years, and {say(sag.allowed_mm)} is allowed. "
             "Give the mass (screen: room.screen_mass_kg)."
         )
+    if sag.later_mm < STILL:
+        return f"{sag.board} is held up all along and does not sag to speak of."
     board = casework.by_name[sag.board]
     e = board_modulus(board, board.place.along.axis if board.turnable else 0)
     low, high = sag.later_mm * e.typical_mpa / e.high_mpa, sag.later_mm * e.typical_mpa / e.low_mpa
@@ -78,9 +82,9 @@ def _assumes(casework: Casework, sag: Sag, carried: Carried) -> str:
         said.append("no screen on the top")
     elif sag.board == "top" and carried.screen and carried.screen.feet is None:
         said.append("the feet of the screen 0.6 of its width apart")
-    others = [
-        f"{'' if sag.later_mm <= sag.span_mm / limit.ratio else 'not '}{limit.plain}"
-        for limit in Limit
-        if limit is not sag.limit
-    ]
-    return "; ".join(said) + ". Kept: " + ", ".join(others)
+    others = [limit for limit in Limit if limit is not sag.limit]
+    for word, kept in (("keeps", True), ("exceeds", False)):
+        names = [o.plain for o in others if (sag.later_mm <= sag.span_mm / o.ratio) is kept]
+        if names:
+            said.append(f"{word} {', '.join(names)}")
+    return "; ".join(said)
