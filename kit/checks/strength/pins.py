@@ -29,7 +29,7 @@ def embedment_mpa(density_kg_m3: float, diameter_mm: float) -> float:
 
     Source: Eurocode 5, nails in plywood without predrilling, from memory; 4 to 8 mm.
     """
-    return 0.11 * density_kg_m3 * diameter_mm**-0.3
+    return float(0.11 * density_kg_m3 * diameter_mm**-0.3)
 
 
 def pin_bearing_n(bearing_mpa: float, diameter_mm: float, depth_mm: float, arm_mm: float) -> float:
@@ -70,9 +70,8 @@ def check_pins(casework: Casework, carried: Carried) -> Iterator[Finding]:
 def shelf_kg(casework: Casework, board: Board, carried: Carried) -> float:
     """Mass of a shelf with its lipping and all that is known to stand on it, kg."""
     own = sum(b.mass_kg for b in casework.boards if b.name in (board.name, f"{board.name}-lipping"))
-    return own + sum(
-        load.kg for load in (*carried.points, *carried.lines) if load.board == board.name
-    )
+    points = sum(load.kg for load in carried.points if load.board == board.name)
+    return own + points + sum(line.kg for line in carried.lines if line.board == board.name)
 
 
 def pin_allowed_n(shelf: Shelf, hosts: list[Board]) -> float:
@@ -103,7 +102,8 @@ def _pin(
         watch=0.2 * allowed,
         why=f"{board.name} and what stands on it weigh {kg:.1f} kg{told}. A pin "
         f"{say(shelf.holes.diameter)} thick and {say(shelf.holes.depth)} deep may carry "
-        f"{allowed / GRAVITY:.0f} kg, so the four of them {2 * allowed / GRAVITY:.0f} kg. Deeper holes or thicker pins carry more.",
+        f"{allowed / GRAVITY:.0f} kg, so the four of them {2 * allowed / GRAVITY:.0f} kg. "
+        "Deeper holes or thicker pins carry more.",
         assumes="steel pins; one pin carries half the shelf where the holes are not level",
         source="ec5",
         boards=(board.name, *(host.name for host in hosts)),
