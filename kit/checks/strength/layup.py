@@ -17,6 +17,10 @@ BIRCH_PLY, BIRCH_FACE, BIRCH_E = 1.4, 1.1, 17500.0
 #: Scatter that is taken where a source gives a mean alone: a coefficient of variation of 22 %
 #: for the modulus of clear wood (Wood Handbook ch. 5, from memory), less for glued panels.
 SCATTER = 0.15
+#: Shear modulus in the plane of the sheet, MPa: plywood at the low end of 586 to 758 (public
+#: materials database), fibre and particle board (from memory), solid wood E / 16 (Wood Handbook
+#: ch. 9).
+G_PLYWOOD, G_BOARD, G_SHARE = 586.0, 1000.0, 1 / 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,3 +81,12 @@ def board_modulus(board: Board, axis: int) -> Modulus:
         return modulus(board.stock.key, along=along)
     ways = (modulus(board.stock.key, along=True), modulus(board.stock.key, along=False))
     return min(ways, key=lambda m: m.typical_mpa)
+
+
+@cache
+def shear_modulus(key: str) -> float:
+    """Shear modulus of a material in the plane of its face, MPa; at the low end of its range."""
+    row = material(key)
+    if not isinstance(row, SheetGood):
+        return G_SHARE * wood(row.wood).e_along_mpa
+    return G_PLYWOOD if "plywood" in row.family.value else G_BOARD

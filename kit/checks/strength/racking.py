@@ -12,7 +12,7 @@ from kit.board import Board
 from kit.casework import Casework
 from kit.checks.loads import Carried
 from kit.checks.strength.frame import CaseFrame, case_frame
-from kit.checks.strength.layup import board_modulus
+from kit.checks.strength.layup import board_modulus, shear_modulus
 from kit.checks.strength.section import Part, glued
 from kit.checks.strength.solver import Member, Push
 from kit.components.made import Fastening, Means
@@ -20,8 +20,6 @@ from kit.finding import Finding, Fix, Sense, judge
 
 #: The push at the top, N, and the share of the height that the case may lean. From memory.
 PUSH_N, LEAN = 50.0, 300.0
-#: Shear modulus of plywood in its plane, MPa; of fibre and particle boards, MPa.
-G_PLYWOOD, G_BOARD = 586.0, 1000.0
 #: First slip of one small screw through a thin panel, N/mm; a tenth of what Eurocode 5 gives
 #: for a nail, since the holes of a panel that comes off are loose. From memory.
 SCREW_SLIP = 200.0
@@ -180,12 +178,11 @@ def _braces(casework: Casework, frame: CaseFrame, panel: Board) -> Iterator[Memb
     x0, x1 = marks[0], marks[-1]
     low, high = _node(frame, "bottom", x0), _node(frame, "top", x1)
     width, height = x1 - x0, frame.nodes[high][1] - frame.nodes[low][1]
-    plywood = "ply" in panel.stock.key
     k = panel_n_per_mm(
         width,
         height,
         panel.thickness,
-        G_PLYWOOD if plywood else G_BOARD,
+        shear_modulus(panel.stock.key),
         pitch_mm=None if _glued(casework, panel) else _pitch(casework, panel),
     )
     long = (width**2 + height**2) ** 0.5

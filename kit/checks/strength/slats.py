@@ -1,20 +1,25 @@
 """Is a slatted door floppy? A strip model of one land under a push at mid-span.
 
-A land between two slots is a strip that runs from the top groove to the bottom groove of the
-door: as wide as the land beside the slots, wider in the frame above and below, where its
-neighbours help. It is held but free to turn in the grooves.
+A land between two slots is a beam of the length L of the slots. Its ends sit in the frame of the
+door, which is held by its outer edge in the groove, f away, and turns there as a bar in torsion
+(G J) on which the other lands lie like an even bed k' = 2 E I / (L pitch):
 
-    d = P L³ / (48 E I) for an even strip; here I changes at the ends of the slots
+    K = 2 √(G J k')                                      turning stiffness under one land
+    turn = (P L² / 16 + P f L / 4) / (E I + K L / 2)
+    M = K turn - P f / 2                                 moment at the ends of the land
+    d = f turn + P L³ / (48 E I) - M L² / (8 E I)
 
-Range: slots with the length of the door, frames of 25 mm and more, small deflection. Checked in
-the tests against plate finite elements.
+Between free ends (K = 0) and clamped ones (K infinite, f = 0: P L³ / 192 E I). Range: slots with
+the length of the door, four lands or more, frame no deeper than a third of the slots, small
+deflection. Checked in the tests against plate finite elements.
 """
 
 from collections.abc import Iterator
+from math import sqrt
 
 from kit.board import Board
 from kit.casework import Casework
-from kit.checks.strength.layup import board_modulus
+from kit.checks.strength.layup import board_modulus, shear_modulus
 from kit.components.doors import Style
 from kit.cutters import CutterKind, cutters
 from kit.finding import Finding, Sense, judge
@@ -32,47 +37,38 @@ ROUTER_BITS = (CutterKind.STRAIGHT_BIT, CutterKind.DOWNCUT_SPIRAL, CutterKind.CO
 def strip_mm(
     push_n: float,
     *,
-    height_mm: float,
     slot_mm: float,
     land_mm: float,
-    frame_width_mm: float,
+    pitch_mm: float,
+    frame_mm: float,
     thickness_mm: float,
     e_mpa: float,
+    g_mpa: float,
 ) -> float:
-    """Deflection of a land under a push in its middle, mm.
+    """Deflection of a land under a push in its middle, mm; the model at the head of this file.
 
-    `height_mm` from groove to groove, `slot_mm` the length of the slots, `land_mm` the width of
-    the land and `frame_width_mm` the width that helps in the frame. By virtual work: the moment
-    is P x / 2, so d = (P / 4 E) ∫ x² / I dx over the half height, times two.
+    `slot_mm` is the length of the slots, `frame_mm` the wood from their ends to the groove.
     """
-    frame = (height_mm - slot_mm) / 2
-    slender, stout = (width * thickness_mm**3 / 12 for width in (land_mm, frame_width_mm))
-    half = height_mm / 2
-    integral = frame**3 / (3 * stout) + (half**3 - frame**3) / (3 * slender)
-    return push_n * integral / (2 * e_mpa)
-
-
-def helping_width_mm(land_mm: float, frame_mm: float, pitch_mm: float) -> float:
-    """Width of the frame that bends with one land: the load spreads at 45 degrees from it.
-
-    Half of that on the way to the groove, but at least the pitch. Checked against plate
-    finite elements.
-    """
-    return max(pitch_mm, land_mm + frame_mm)
+    length, f = slot_mm, frame_mm
+    ei = e_mpa * land_mm * thickness_mm**3 / 12
+    torsion = g_mpa * f * thickness_mm**3 / 3
+    turning = 2 * sqrt(torsion * 2 * ei / (length * pitch_mm))
+    turn = (push_n * length**2 / 16 + push_n * f * length / 4) / (ei + turning * length / 2)
+    moment = turning * turn - push_n * f / 2
+    return f * turn + push_n * length**3 / (48 * ei) - moment * length**2 / (8 * ei)
 
 
 def land_deflection_mm(board: Board, field: SlotField, push_n: float = PUSH_N) -> float:
-    """Deflection of the weakest land of a slatted door under a push at mid-span, mm."""
-    frame = (board.length - field.slot_length) / 2
-    e = board_modulus(board, board.place.along.axis).typical_mpa
+    """Deflection of a land of a slatted door under a push at mid-span, mm."""
     return strip_mm(
         push_n,
-        height_mm=board.length,
         slot_mm=field.slot_length,
         land_mm=field.land,
-        frame_width_mm=helping_width_mm(field.land, frame, field.pitch),
+        pitch_mm=field.pitch,
+        frame_mm=(board.length - field.slot_length) / 2,
         thickness_mm=board.thickness,
-        e_mpa=e,
+        e_mpa=board_modulus(board, board.place.along.axis).typical_mpa,
+        g_mpa=shear_modulus(board.stock.key),
     )
 
 
@@ -103,7 +99,7 @@ def _door(casework: Casework, board: Board, field: SlotField) -> Iterator[Findin
         f"{PUSH_N:.0f} N in its middle; "
         + ("that is floppy: leave wider lands or take " if gives > FLOPPY_MM else "floppy is ")
         + ("thicker stock." if gives > FLOPPY_MM else f"{say(FLOPPY_MM)}."),
-        assumes="the door is free to turn in its grooves",
+        assumes="held in its grooves, free to turn there; shear modulus at the low end",
         source="computed",
         boards=(board.name,),
     )
