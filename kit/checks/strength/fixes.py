@@ -69,7 +69,9 @@ def _divider(design: Design, at: float) -> tuple[Fix, Design]:
     value = _said(at, design.shop.units)
     like = design.dividers[0] if design.dividers else None
     made = (
-        Divider(at=length(value)) if like is None else like.model_copy(update={"at": length(value)})
+        Divider.model_validate({"at": value})
+        if like is None
+        else like.model_copy(update={"at": length(value)})
     )
     fix = Fix(f"divider.{len(design.dividers) + 1}.at", value)
     return fix, design.model_copy(update={"dividers": (*design.dividers, made)})

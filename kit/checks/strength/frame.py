@@ -23,6 +23,8 @@ from kit.checks.strength.solver import Bent, Floats, Member, Push, Support, solv
 
 #: Greatest distance of two nodes over a base that holds the bottom up all along, mm.
 FLOOR_PITCH = 200.0
+#: Bending and axial stiffness of what joins a shelf to the middle of its upright; stiff enough.
+STIFF = 1e10
 #: Two stations nearer than this are one, mm.
 SAME = 2.0
 #: Places in which a stretch between two nodes is looked at, as shares of its length.
@@ -231,10 +233,15 @@ def _level(
     """Add a level board: its nodes at uprights, loads and floor, its members and its loads."""
     first, last = ends
     x0, x1 = marks[first], marks[last]
+    wanted = list(marks[first : last + 1])
+    if last - first == 1 and _is_shelf(board):
+        # it spans from face to face of its uprights, or from end to end on its pins
+        x0 = max(uprights[first].box.hi[0], board.box.lo[0])
+        x1 = min(uprights[last].box.lo[0], board.box.hi[0])
+        wanted = [x0, x1]
     points = [p for p in carried.points if p.board == board.name]
     lines = [line for line in carried.lines if line.board == board.name]
     lines += _own_weight(make.casework, board, x0, x1)
-    wanted = list(marks[first : last + 1])
     extra = [p.x_mm for p in points]
     extra += [x for line in lines for x in (line.x0_mm, line.x1_mm)]
     if board.name == "bottom":
@@ -263,6 +270,10 @@ def _level(
         nearest = min(range(len(wanted)), key=lambda i: abs(wanted[i] - point.x_mm))
         make.pushes.append(Push(nodes[nearest], z=-point.kg * GRAVITY))
     make.runs.append(Run(board, tuple(wanted), tuple(nodes), tuple(numbers)))
+    for mark, node in ((marks[first], nodes[0]), (marks[last], nodes[-1])):
+        if abs(make.nodes[node][0] - mark) > SAME:
+            pair = sorted((make.node(mark, z), node), key=lambda n: make.nodes[n][0])
+            make.members.append(Member(*pair, ei_nmm2=STIFF, ea_n=STIFF))
 
 
 def _own_weight(casework: Casework, board: Board, x0: float, x1: float) -> list[LineLoad]:
@@ -305,6 +316,8 @@ def _hanging(casework: Casework) -> list[Board]:
 
 
 def _stiffness(boards: Sequence[Board], axis: int, station: float) -> tuple[float, float]:
+    box = boards[0].box  # a stretch may end in the middle of an upright, past the board's end
+    station = min(max(station, box.lo[axis] + SAME), box.hi[axis] - SAME)
     section = section_at(boards, axis, station)
     if section is not None:
         return section.ei_nmm2, section.ea_n

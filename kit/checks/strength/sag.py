@@ -136,7 +136,8 @@ def _worst(
     name: str, now: CaseFrame, later: CaseFrame, more: CaseFrame, limit: Limit, warm: float
 ) -> Sag:
     run = now.run(name)
-    ends = [x for x in now.marks if run.stations[0] - 1 <= x <= run.stations[-1] + 1]
+    x0, x1 = run.stations[0], run.stations[-1]
+    ends = [x0, *(x for x in now.marks if x0 + 1 < x < x1 - 1), x1]
     stretches = list(pairwise(ends))
     if len(ends) > 2:
         stretches.append((ends[0], ends[-1]))
