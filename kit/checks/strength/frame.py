@@ -272,8 +272,8 @@ def _level(
     make.runs.append(Run(board, tuple(wanted), tuple(nodes), tuple(numbers)))
     for mark, node in ((marks[first], nodes[0]), (marks[last], nodes[-1])):
         if abs(make.nodes[node][0] - mark) > SAME:
-            pair = sorted((make.node(mark, z), node), key=lambda n: make.nodes[n][0])
-            make.members.append(Member(*pair, ei_nmm2=STIFF, ea_n=STIFF))
+            a, b = sorted((make.node(mark, z), node), key=lambda n: make.nodes[n][0])
+            make.members.append(Member(a, b, STIFF, STIFF))
 
 
 def _own_weight(casework: Casework, board: Board, x0: float, x1: float) -> list[LineLoad]:

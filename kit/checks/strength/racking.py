@@ -23,6 +23,9 @@ PUSH_N, LEAN = 50.0, 300.0
 #: First slip of one small screw through a thin panel, N/mm; a tenth of what Eurocode 5 gives
 #: for a nail, since the holes of a panel that comes off are loose. From memory.
 SCREW_SLIP = 200.0
+#: Bending stiffness of a brace that is hinged at both ends, N mm²: of no effect on the sway, and
+#: of the size of the others, so that the sums keep their digits.
+HINGED = 1e9
 #: Heights of rail that are tried where a back comes off, mm, and its thickness; two screws or
 #: dowels at each end, a fifth of the height from its edges, each giving so much, N/mm.
 RAILS, RAIL_THICK, RAIL_SLIP = (60.0, 80.0, 100.0, 125.0, 150.0), 18.0, 1000.0
@@ -187,7 +190,7 @@ def _braces(casework: Casework, frame: CaseFrame, panel: Board) -> Iterator[Memb
     )
     long = (width**2 + height**2) ** 0.5
     ea = k * long * (long / width) ** 2
-    yield Member(low, high, ea_n=ea, ei_nmm2=1.0, spring_a=0.0, spring_b=0.0)
+    yield Member(low, high, ea_n=ea, ei_nmm2=HINGED, spring_a=0.0, spring_b=0.0)
 
 
 def _glued(casework: Casework, panel: Board) -> bool:
