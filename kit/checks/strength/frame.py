@@ -105,18 +105,18 @@ class _Builder:
     def __init__(self, casework: Casework, stiffness: float):
         self.casework, self.stiffness = casework, stiffness
         self.nodes: list[tuple[float, float]] = []
-        self.at: dict[tuple[int, int], int] = {}
         self.members: list[Member] = []
         self.pushes: list[Push] = []
         self.runs: list[Run] = []
         self.joints = kinds_of_joints(casework)
 
     def node(self, x: float, z: float) -> int:
-        key = (round(10 * x), round(10 * z))
-        if key not in self.at:
-            self.at[key] = len(self.nodes)
-            self.nodes.append((x, z))
-        return self.at[key]
+        """The node at a place; a node that stands nearer than `SAME` already serves for it."""
+        for number, (u, w) in enumerate(self.nodes):
+            if abs(u - x) < SAME and abs(w - z) < SAME:
+                return number
+        self.nodes.append((x, z))
+        return len(self.nodes) - 1
 
     def spring(self, board: Board, host: Board) -> float:
         """N mm/rad between two boards, over the depth that they share."""
@@ -336,10 +336,11 @@ def _upright(
 ) -> None:
     """Add a side or divider: through past the shelves, sprung to top and bottom if between."""
     side = board.name.startswith("side-")
-    levels = sorted({round(z, 3) for z, _ in meets})
+    levels = sorted(z for z, _ in meets)
     if side and board.box.lo[2] < levels[0] - 30.0:
         levels.insert(0, board.box.lo[2])  # it stands on its own end
-    nodes = [make.node(x, z) for z in levels]
+    nodes = list(dict.fromkeys(make.node(x, z) for z in levels))
+    levels = [make.nodes[node][1] for node in nodes]
     numbers = []
     top, bottom = lids
     for i, (a, b) in enumerate(pairwise(levels)):
