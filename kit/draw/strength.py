@@ -8,7 +8,7 @@ from math import radians, tan
 
 from kit.board import Board
 from kit.casework import Casework
-from kit.checks.loads import Carried, Loads, loads
+from kit.checks.loads import FOOT_DEPTH, STAND_HEIGHT, Carried, Loads, loads
 from kit.checks.stability.mass import screen_mass
 from kit.checks.stability.states import State, Way, states
 from kit.checks.strength.sag import Limit, Sag, Sags, sags
@@ -128,12 +128,11 @@ def _sagged(
     lower = [view.point(x, middle - half + times * z) for x, z in zip(xs, zs, strict=True)]
     fill = next(shade for most, shade in SHADES if sag.used <= most)
     canvas.polygon([*upper, *reversed(lower)], fill=fill, line=1.4)
-    if sag.used > 0.005:
-        x, y = view.point(sag.at_mm, middle - half + times * float(zs.min()))
-        words = f"{number}: {sag.used:.0%}"
-        wide = text_width(words, SMALL)
-        canvas.rect(x - wide / 2, y + 5, wide, 17, fill="#ffffff", line=0.6)
-        canvas.text(x, y + 14, words, size=SMALL, bold=True)
+    x, y = view.point(sag.at_mm, middle - half + times * float(zs.min()))
+    words = f"{number}: {sag.used:.0%}"
+    wide = text_width(words, SMALL)
+    canvas.rect(x - wide / 2, y + 5, wide, 17, fill="#ffffff", line=0.6)
+    canvas.text(x, y + 14, words, size=SMALL, bold=True)
 
 
 def _loads(canvas: Canvas, view: _View, casework: Casework, carried: Carried) -> None:
@@ -143,7 +142,7 @@ def _loads(canvas: Canvas, view: _View, casework: Casework, carried: Carried) ->
         canvas.line(x, y - 26, x, y - 2, width=1.6)
         canvas.line(x - 4, y - 9, x, y - 2, width=1.6)
         canvas.line(x + 4, y - 9, x, y - 2, width=1.6)
-        canvas.text(x + 8, y - 19, f"{load.kg:.0f} kg", size=SMALL, anchor=Anchor.START)
+        canvas.text(x + 8, y - 19, f"{load.kg:.1f} kg", size=SMALL, anchor=Anchor.START)
     for line in carried.lines:
         if line.what.startswith("door-"):
             continue
@@ -192,10 +191,11 @@ def _screen(
     top = casework.frame.top.box.hi[2]
     _, y, _ = mass.at
     x0, y0 = view.point(y - 25, top + screen.height)
-    canvas.rect(x0, y0, 50 * view.scale, (screen.height - 60) * view.scale, line=1.2)
-    a, b = view.point(y - 125, top), view.point(y + 125, top)
+    canvas.rect(x0, y0, 50 * view.scale, (screen.height - STAND_HEIGHT) * view.scale, line=1.2)
+    half = (screen.foot_depth or FOOT_DEPTH) / 2
+    a, b = view.point(y - half, top), view.point(y + half, top)
     canvas.line(*a, *b, width=3.0)
-    canvas.line(*view.point(y, top), *view.point(y, top + 60), width=1.2)
+    canvas.line(*view.point(y, top), *view.point(y, top + STAND_HEIGHT), width=1.2)
 
 
 def _triangle(canvas: Canvas, view: _View, casework: Casework, state: State) -> None:

@@ -7,11 +7,10 @@ are drawn at random from a fixed seed.
 import random
 
 import numpy as np
+import Pynite
 import pytest
 
 from kit.checks.strength.solver import Member, Push, Support, solve
-
-Pynite = pytest.importorskip("Pynite")
 
 CASES = 300
 INF = float("inf")
