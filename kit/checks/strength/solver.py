@@ -1,10 +1,9 @@
 """A small plane frame by direct stiffness: members that bend and stretch, springs at their ends.
 
-Axes x to the right, z up; N, mm, radians (positive clockwise as seen from the front is not
-used: a rotation is dz/dx of the member, counter-clockwise). Bernoulli members, small
-deflections, linear. A joint is a rotational spring between a member's end and its node:
-infinite is rigid, nought is a hinge. Source: textbook; checked in the tests against an
-independent finite-element library and closed forms.
+Axes x to the right, z up; N, mm, radians; a turn is positive from x towards z. Bernoulli
+members, small deflections, linear. A joint is a rotational spring between a member's end and
+its node: infinite is rigid, nought is a hinge. Source: textbook; checked in the tests against
+an independent finite-element library and closed forms.
 """
 
 from collections.abc import Sequence
