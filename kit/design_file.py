@@ -17,6 +17,7 @@ from typing import Any
 import tomlkit
 from pydantic import ValidationError
 from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import AoT
 
 from kit.design import Design
 from kit.errors import DesignFileError, OutputError
@@ -85,8 +86,9 @@ def rewrite(text: str, changes: Mapping[str, str | int | bool]) -> str:
     """The text with some values changed; comments, order and spacing stay.
 
     `changes` maps a field path to what to write there: `doors.top_depth`, or `shelf.2.bay` for
-    the second shelf. A table that is missing is added. The result is read before it is
-    returned, so a change that makes no design raises DesignFileError and loses nothing.
+    the second shelf. A table that is missing is added, and so is the next of a list of
+    tables. The result is read before it is returned, so a change that makes no design raises
+    DesignFileError and loses nothing.
     """
     try:
         document = tomlkit.parse(text)
@@ -95,8 +97,8 @@ def rewrite(text: str, changes: Mapping[str, str | int | bool]) -> str:
     for path, value in changes.items():
         *parents, last = path.split(".")
         table: Any = document
-        for step in parents:
-            table = _step_into(table, step, path)
+        for step, following in zip(parents, [*parents[1:], last], strict=True):
+            table = _step_into(table, step, path, following)
         if not isinstance(table, Mapping):
             raise DesignFileError(f"{path} names no field of this design; check the path.")
         table[last] = value  # type: ignore[index]
@@ -142,14 +144,16 @@ def fingerprint(design: Design) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def _step_into(table: Any, step: str, path: str) -> Any:
+def _step_into(table: Any, step: str, path: str, following: str) -> Any:
     if step.isdigit():
         number = int(step) - 1
+        if isinstance(table, AoT) and number == len(table):
+            table.append(tomlkit.table())
         if isinstance(table, Sequence) and 0 <= number < len(table):
             return table[number]
     elif isinstance(table, Mapping):
         if step not in table:
-            table[step] = tomlkit.table()  # type: ignore[index]
+            table[step] = tomlkit.aot() if following.isdigit() else tomlkit.table()  # type: ignore[index]
         return table[step]
     raise DesignFileError(f"{path} names no field of this design; check the path.")
 

@@ -23,10 +23,16 @@ def status(casework, check_name, subject=None):
     return max(found(casework, check_name, subject), key=lambda f: -f.status.severity).status
 
 
+#: What the example leaves to be watched, and why nobody would change it for that.
+WATCHED = {
+    "intake air at plate load",  # all gear at once, with the uncertainty of the model
+    "stands a push at the top",  # passes 13 % of its weight, not the 20 % of the stricter rule
+}
+
+
 def test_nothing_is_wrong_with_the_example(example):
-    by_heat = "intake air at plate load"  # all gear at once, with the uncertainty of the model
-    assert {f.status for f in check(example) if f.check != by_heat} == {Status.OK}
-    assert status(example, by_heat) is Status.WATCH
+    findings = [f for f in check(example) if f.status is not Status.OK]
+    assert {(f.check, f.status) for f in findings} == {(w, Status.WATCH) for w in WATCHED}
 
 
 def test_every_finding_names_a_known_source_and_its_boards(example):

@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit import cabling, cutters, gear, hardware, materials, media
+from kit.checks.strength import creep, joints
 from kit.errors import BuildError, TableError, UnitError
 from kit.sources import Kind, Seen, SourceKeys, all_sources, citations, source
 from kit.tables import Positive, data_file, read_table
@@ -38,8 +39,11 @@ TABLES: dict[str, Callable[[], Mapping]] = {
     "clearances.csv": gear.clearances,
     "cables.csv": cabling.cables,
     "media.csv": media.media_kinds,
+    "creep.csv": creep.creeps,
+    "joint_stiffness.csv": joints.joint_stiffnesses,
 }
 UNITS = ("mm", "kg", "w", "c", "mpa", "kg_m3", "kg_m", "kg_l", "g_m2", "m2_per_l", "minutes")
+UNITS += ("ratio", "nm_per_rad_m")
 BARE = {"bend_factor", "first_coat_extra"}  # ratios
 every_table = pytest.mark.parametrize("name", TABLES)
 

@@ -12,11 +12,13 @@ from kit.checks.joints import check_joints
 from kit.checks.openings import check_openings
 from kit.checks.screen import check_screen
 from kit.checks.sheets import check_sheets
+from kit.checks.stability import check_stability
+from kit.checks.strength import check_strength
 from kit.checks.thickness import check_thickness
 from kit.finding import Report
 
 #: What no check looks at yet; said wherever findings are shown.
-NOT_CHECKED = ("sag", "racking", "tipping", "cables", "remote control")
+NOT_CHECKED = ("cables", "remote control")
 
 #: Said there, too.
 CAUTION = (
@@ -40,4 +42,6 @@ def check(casework: Casework) -> Report:
         check_openings(casework),
         check_screen(casework),
         check_airflow(casework),
+        check_strength(casework),
+        check_stability(casework),
     )

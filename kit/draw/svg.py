@@ -1,6 +1,7 @@
 """A few helpers for SVG that is drawn to scale; every text is escaped by the XML writer."""
 
 import xml.etree.ElementTree as ET
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
@@ -74,6 +75,21 @@ class Canvas:
         if dash:
             attributes["stroke-dasharray"] = dash
         ET.SubElement(self.root, "line", attributes)
+
+    def polygon(
+        self, points: Sequence[tuple[float, float]], *, fill: str = "none", line: float = 1.0
+    ) -> None:
+        """A closed line through `points`."""
+        ET.SubElement(
+            self.root,
+            "polygon",
+            {
+                "points": " ".join(f"{x:.2f},{y:.2f}" for x, y in points),
+                "fill": fill,
+                "stroke": INK if line else "none",
+                "stroke-width": f"{line:g}",
+            },
+        )
 
     def circle(
         self, x: float, y: float, r: float, *, fill: str = "none", line: float = 1.0

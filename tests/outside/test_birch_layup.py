@@ -8,6 +8,7 @@ every entry reproduced by layer theory); Wood Handbook Table 12-1 (text read) an
 import pytest
 
 from kit import materials
+from kit.checks.strength import layup
 
 # nominal mm: plies, mean thickness mm, E along, E across (N/mm²)
 HANDBOOK = {
@@ -98,3 +99,18 @@ def test_solid_wood(key, gpa, specific_gravity):
 def test_red_oak_as_the_woodwork_standard_has_it():
     # 1,820,000 psi for solid red oak: Architectural Woodwork Standards 2009
     assert materials.wood("red-oak").e_along_mpa == pytest.approx(1_820_000 * 6894.757e-6, abs=1)
+
+
+@pytest.mark.parametrize(("plies", "mean_mm", "along", "across"), HANDBOOK.values(), ids=HANDBOOK)
+def test_the_strength_check_reads_the_handbook_table(plies, mean_mm, along, across):
+    assert layup.birch_moduli(plies) == pytest.approx((along, across), abs=1.0)
+    # in tension each way counts its own plies
+    assert sum(layup.birch_axial(plies)) == pytest.approx(17500)
+
+
+@pytest.mark.parametrize("nominal", ["4", "6.5", "9", "12", "15", "18", "21", "24"])
+def test_boards_of_birch_are_as_stiff_as_the_handbook_says(nominal):
+    _, _, along, across = HANDBOOK[nominal]
+    key = f"birch-ply-{nominal}"
+    assert layup.modulus(key, along=True).typical_mpa == pytest.approx(along, abs=1.0)
+    assert layup.modulus(key, along=False).typical_mpa == pytest.approx(across, abs=1.0)

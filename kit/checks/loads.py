@@ -1,0 +1,121 @@
+"""What stands on the boards: gear, content, doors and the screen, as loads.
+
+One place reads them off the casework; strength and stability both work from `Carried`.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from kit.casework import Casework
+from kit.components.spaces import BOTTOM
+from kit.room import Screen, Stand
+
+#: Standard gravity, m/s².
+GRAVITY = 9.80665
+#: Height of a 16:9 picture over its diagonal.
+HEIGHT_OF_DIAGONAL = 9 / (16**2 + 9**2) ** 0.5
+#: From the top of the case to the lower edge of the picture, mm; from memory.
+STAND_HEIGHT = 60.0
+#: Feet that nobody measured are taken this share of the picture's width apart; from memory.
+FEET_SHARE = 0.6
+#: Depth of a foot that nobody measured, mm; from memory.
+FOOT_DEPTH = 280.0
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """A mass at one point of a board: `x_mm` from the left of the case, in the room."""
+
+    board: str
+    x_mm: float
+    kg: float
+    what: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LineLoad:
+    """A mass spread evenly along a board from `x0_mm` to `x1_mm` in the room."""
+
+    board: str
+    x0_mm: float
+    x1_mm: float
+    kg: float
+    what: str = ""
+
+
+def screen_lift(screen: Screen) -> float:
+    """From the top of the case to the lower edge of the picture, mm."""
+    return STAND_HEIGHT if screen.bottom is None else screen.bottom
+
+
+def screen_height(screen: Screen) -> float:
+    """From the top of the case to the upper edge of the picture, mm."""
+    return screen_lift(screen) + HEIGHT_OF_DIAGONAL * screen.diagonal
+
+
+def screen_middle(screen: Screen) -> float:
+    """From the top of the case to the middle of the picture, mm."""
+    return screen_lift(screen) + HEIGHT_OF_DIAGONAL * screen.diagonal / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """All loads of a casework. `unknown` names what stands on a board with no known mass."""
+
+    points: tuple[Load, ...] = ()
+    lines: tuple[LineLoad, ...] = ()
+    screen: Screen | None = None
+    unknown: tuple[tuple[str, str], ...] = ()
+
+    def unknown_on(self, board: str) -> tuple[str, ...]:
+        """Names of what stands on a board with no known mass."""
+        return tuple(what for on, what in self.unknown if on == board)
+
+
+type Loads = Callable[[Casework], Carried]
+"""Reads the loads off a casework; asked again for every change that is tried as a fix."""
+
+
+def loads(casework: Casework) -> Carried:
+    """The loads that a design says: gear where it stands, doors shut, the screen on its feet."""
+    points: list[Load] = []
+    lines: list[LineLoad] = []
+    unknown: list[tuple[str, str]] = []
+    for placed in casework.gear:
+        name, on = placed.item.name, placed.item.on or BOTTOM
+        x0, x1 = placed.body.lo[0], placed.body.hi[0]
+        if placed.kind.mass_kg is None:
+            unknown.append((on, name))
+        else:
+            lines.append(LineLoad(on, x0, x1, placed.kind.mass_kg, name))
+    for door in casework.doors.doors if casework.doors else ():
+        box = door.board.box
+        kg = casework.by_name[door.board.name].mass_kg
+        lines.append(LineLoad("bottom", box.lo[0], box.hi[0], kg, door.board.name))
+    for row in casework.media:
+        x0, x1 = row.box.lo[0], row.box.hi[0]
+        lines.append(LineLoad(row.content.on, x0, x1, row.mass_kg, row.kind.label))
+    screen = screen_of(casework)
+    if screen is not None and screen.mass_kg is None:
+        unknown.append(("top", "screen"))
+    elif screen is not None and screen.mass_kg is not None:
+        points += feet_loads(casework, screen)
+    return Carried(tuple(points), tuple(lines), screen, tuple(unknown))
+
+
+def screen_of(casework: Casework) -> Screen | None:
+    """The screen that stands on the case; None where there is none, or it hangs on the wall."""
+    screen = casework.design.screen
+    return screen if screen is not None and screen.stand is Stand.FEET else None
+
+
+def feet_loads(casework: Casework, screen: Screen) -> tuple[Load, ...]:
+    """The screen as two loads on the top, in the middle of the case; none without its mass."""
+    if screen.mass_kg is None:
+        return ()
+    middle = casework.design.case.width / 2
+    apart = screen.feet or FEET_SHARE * screen.diagonal * 16 / 337**0.5
+    apart = min(apart, casework.design.case.width - 60.0)
+    return tuple(
+        Load("top", middle + side * apart / 2, screen.mass_kg / 2, "screen") for side in (-1, 1)
+    )

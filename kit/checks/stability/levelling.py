@@ -1,0 +1,86 @@
+"""A floor that is out of level: what each foot must be lifted, and what happens if it is not.
+
+A case on a floor that falls away under one front corner twists. With a stiff back and sides the
+twist comes out at the open front as a lean
+
+    lean = height of the case x fall of the corner / width of the case
+
+because the side turns about its lower rear edge, takes the top round with it, and the back holds
+the top behind. Derived here (`computed`); range: small falls, panels stiff in their own plane.
+"""
+
+from collections.abc import Iterator
+
+from kit.casework import Casework
+from kit.checks.stability.states import feet
+from kit.finding import Finding, Sense, judge
+
+#: The floor that is judged for: mm of fall per metre. Common practice, no source.
+FALL_PER_M = 5.0
+#: What a leveller or a stack of shims makes up for, mm; from memory.
+TRAVEL = 15.0
+#: How far a door may stand off its upright from top to bottom before it shows, mm; from memory.
+TAPER = 3.0
+
+
+def lifts_mm(width_mm: float, depth_mm: float, fall_per_m: float = FALL_PER_M) -> dict[str, float]:
+    """How far each corner must come up on a floor that falls to the right and to the front, mm."""
+    fall = fall_per_m / 1000
+    return {
+        "back left": 0.0,
+        "back right": fall * width_mm,
+        "front left": fall * depth_mm,
+        "front right": fall * (width_mm + depth_mm),
+    }
+
+
+def front_lean_mm(height_mm: float, width_mm: float, corner_fall_mm: float) -> float:
+    """Lean of an open front over the height of the case when one front corner is not held, mm."""
+    return height_mm * corner_fall_mm / width_mm
+
+
+def check_levelling(casework: Casework) -> Iterator[Finding]:
+    """What the feet need on a floor 5 mm per m out of level, and the doors without it."""
+    say = casework.say
+    base = feet(casework)
+    width, depth, _ = base.size
+    lifts = lifts_mm(width, depth)
+    most = max(lifts.values())
+    told = ", ".join(f"{corner} {say(mm)}" for corner, mm in lifts.items())
+    yield judge(
+        "feet can be levelled",
+        "base",
+        most,
+        TRAVEL,
+        sense=Sense.AT_MOST,
+        unit="mm",
+        watch=3.0,
+        why=f"On a floor that falls {FALL_PER_M:g} mm per m to the right and to the front, lift "
+        f"{told}, by levellers or shims, until a level lies true on the top both ways.",
+        assumes=f"levellers or shims make up {TRAVEL:g} mm",
+        source="memory",
+    )
+    case = casework.design.case
+    fall = FALL_PER_M / 1000 * width
+    lean = front_lean_mm(case.height, width, fall)
+    names = tuple(d.board.name for d in casework.doors.doors) if casework.doors else ()
+    yield judge(
+        "front stays square",
+        "sliding doors" if names else "case",
+        lean,
+        TAPER,
+        sense=Sense.AT_MOST,
+        unit="mm",
+        watch=0.5,
+        why=f"If one front corner is left {say(fall)} low, the front leans {say(lean)} over its "
+        "height"
+        + (
+            ": the doors no longer close flush with their uprights. Level it before the doors "
+            "are cut to fit."
+            if names
+            else ". Level the case before anything is fitted to it."
+        ),
+        assumes="back and sides stiff in their own plane",
+        source="computed",
+        boards=names,
+    )

@@ -1,0 +1,176 @@
+"""A small plane frame by direct stiffness: members that bend and stretch, springs at their ends.
+
+Axes x to the right, z up; N, mm, radians; a turn is positive from x towards z. Bernoulli
+members, small deflections, linear. A joint is a rotational spring between a member's end and
+its node: infinite is rigid, nought is a hinge. Source: textbook; checked in the tests against
+an independent finite-element library and closed forms.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import inf, isinf
+
+import numpy as np
+from numpy.typing import NDArray
+
+type Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """A straight member from node `a` to node `b`, with the springs at its ends (N mm/rad).
+
+    `spread_n_mm` is a load downwards, N per mm of its length; on level members only.
+    """
+
+    a: int
+    b: int
+    ei_nmm2: float
+    ea_n: float
+    spring_a: float = inf
+    spring_b: float = inf
+    spread_n_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Support:
+    """What holds a node: stiffness in x, z (N/mm) and rotation (N mm/rad); infinite is fixed."""
+
+    node: int
+    x: float = 0.0
+    z: float = inf
+    turn: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Push:
+    """A force on a node, N: `x` to the right, `z` up."""
+
+    node: int
+    x: float = 0.0
+    z: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Bent:
+    """The solved frame: displacement (x, z) of every node, mm, and each member's end turns."""
+
+    nodes: Floats
+    moved: Floats
+    turns: Floats
+
+    def along(self, frame_members: Sequence[Member], index: int, shares: Floats) -> Floats:
+        """Displacement square to a member at `shares` (0 to 1) of its length, mm.
+
+        Positive to the left of the way from a to b: up, for a level member from left to right.
+        """
+        member = frame_members[index]
+        run = self.nodes[member.b] - self.nodes[member.a]
+        length = float(np.hypot(*run))
+        c, s = run / length
+        w = self.moved[[member.a, member.b]] @ np.array([-s, c])
+        t = self.turns[index] * length
+        x = shares
+        bent = (
+            w[0] * (1 - 3 * x**2 + 2 * x**3)
+            + t[0] * (x - 2 * x**2 + x**3)
+            + w[1] * (3 * x**2 - 2 * x**3)
+            + t[1] * (x**3 - x**2)
+        )
+        own = member.spread_n_mm * length**4 / (24 * member.ei_nmm2) * (x * (1 - x)) ** 2
+        return np.asarray(bent - own, dtype=np.float64)
+
+
+def solve(
+    nodes: Sequence[tuple[float, float]],
+    members: Sequence[Member],
+    supports: Sequence[Support],
+    pushes: Sequence[Push] = (),
+) -> Bent:
+    """Displacements of a plane frame; nodes are (x, z) in mm.
+
+    Raises numpy.linalg.LinAlgError where the frame can move without bending.
+    """
+    at = np.asarray(nodes, dtype=np.float64)
+    count = len(at)
+    size = 3 * count
+    ends = np.empty((len(members), 2), dtype=np.intp)
+    springs: list[tuple[int, int, float]] = []
+    for number, member in enumerate(members):
+        for end, (node, spring) in enumerate(
+            ((member.a, member.spring_a), (member.b, member.spring_b))
+        ):
+            ends[number, end] = 3 * node + 2
+            if not isinf(spring):
+                ends[number, end] = size
+                springs.append((size, 3 * node + 2, spring))
+                size += 1
+    a = np.array([m.a for m in members], dtype=np.intp)
+    b = np.array([m.b for m in members], dtype=np.intp)
+    dofs = np.stack([3 * a, 3 * a + 1, ends[:, 0], 3 * b, 3 * b + 1, ends[:, 1]], axis=1)
+    local, turn = _stiffness(at, members, a, b)
+    matrix = np.zeros((size, size))
+    whole = np.swapaxes(turn, 1, 2) @ local @ turn
+    np.add.at(matrix, (dofs[:, :, None], dofs[:, None, :]), whole)
+    for one, other, spring in springs:
+        matrix[one, one] += spring
+        matrix[other, other] += spring
+        matrix[one, other] -= spring
+        matrix[other, one] -= spring
+    force = np.zeros(size)
+    for push in pushes:
+        force[3 * push.node] += push.x
+        force[3 * push.node + 1] += push.z
+    for number, member in enumerate(members):
+        if member.spread_n_mm:
+            length = at[member.b, 0] - at[member.a, 0]
+            half = member.spread_n_mm * length / 2
+            moment = member.spread_n_mm * length**2 / 12
+            force[dofs[number]] += (0, -half, -moment, 0, -half, moment)
+    keep = np.ones(size, dtype=bool)
+    for support in supports:
+        for offset, spring in enumerate((support.x, support.z, support.turn)):
+            if isinf(spring):
+                keep[3 * support.node + offset] = False
+            else:
+                matrix[3 * support.node + offset, 3 * support.node + offset] += spring
+    _hold_idle(matrix, keep)
+    moved = np.zeros(size)
+    moved[keep] = np.linalg.solve(matrix[np.ix_(keep, keep)], force[keep])
+    plane = moved[: 3 * count].reshape(count, 3)
+    return Bent(at, plane[:, :2].copy(), moved[ends])
+
+
+def _hold_idle(matrix: Floats, keep: NDArray[np.bool_]) -> None:
+    """Hold the turn of nodes where every member is hinged: nothing turns them."""
+    keep &= matrix.diagonal() > 0
+
+
+def _stiffness(
+    at: Floats, members: Sequence[Member], a: NDArray[np.intp], b: NDArray[np.intp]
+) -> tuple[Floats, Floats]:
+    """Local stiffness and turning matrices of all members, each (n, 6, 6)."""
+    run = at[b] - at[a]
+    length = np.hypot(run[:, 0], run[:, 1])
+    c, s = run[:, 0] / length, run[:, 1] / length
+    ei = np.array([m.ei_nmm2 for m in members])
+    ea = np.array([m.ea_n for m in members]) / length
+    k = np.zeros((len(members), 6, 6))
+    k[:, 0, 0] = k[:, 3, 3] = ea
+    k[:, 0, 3] = k[:, 3, 0] = -ea
+    shear, half, full = 12 * ei / length**3, 6 * ei / length**2, 4 * ei / length
+    k[:, 1, 1] = k[:, 4, 4] = shear
+    k[:, 1, 4] = k[:, 4, 1] = -shear
+    for i, j in ((1, 2), (2, 1), (1, 5), (5, 1)):
+        k[:, i, j] = half
+    for i, j in ((2, 4), (4, 2), (4, 5), (5, 4)):
+        k[:, i, j] = -half
+    k[:, 2, 2] = k[:, 5, 5] = full
+    k[:, 2, 5] = k[:, 5, 2] = full / 2
+    turn = np.zeros((len(members), 6, 6))
+    for o in (0, 3):
+        turn[:, o, o] = turn[:, o + 1, o + 1] = c
+        turn[:, o, o + 1] = s
+        turn[:, o + 1, o] = -s
+        turn[:, o + 2, o + 2] = 1.0
+    return k, turn

@@ -1,0 +1,90 @@
+"""The sag of every board against a limit, with the cure where it is too much."""
+
+from collections.abc import Iterator, Mapping
+
+from kit.casework import Casework
+from kit.checks.loads import Carried, Loads
+from kit.checks.strength.creep import creep_of
+from kit.checks.strength.fixes import fix_for
+from kit.checks.strength.layup import board_modulus
+from kit.checks.strength.sag import Limit, Sag
+from kit.finding import Finding, Sense, judge
+
+#: Share of the limit that is still to be free, or the board is worth a second look.
+WATCH = 0.15
+#: Sag that no rule or eye finds, mm.
+STILL = 0.02
+#: Above this a board would break before it sags, and the figure says nothing, kg.
+MOST_KG = 300.0
+
+
+def check_sag(
+    casework: Casework, found: Mapping[str, Sag], carried: Carried, read: Loads
+) -> Iterator[Finding]:
+    """One finding a board; unknown where something of unknown mass bears on it."""
+    for name, sag in found.items():
+        missing = carried.unknown_on(name)
+        if name == "bottom":
+            missing = tuple(what for _, what in carried.unknown)
+        known = not missing
+        fix = fix_for(casework, sag, read) if known and sag.used > 1.0 else None
+        yield judge(
+            "sag",
+            name,
+            sag.later_mm if known else None,
+            sag.allowed_mm,
+            sense=Sense.AT_MOST,
+            unit="mm",
+            watch=WATCH * sag.allowed_mm,
+            why=_why(casework, sag, missing),
+            assumes=_assumes(casework, sag, carried),
+            source="wood-handbook-9",
+            fix=fix,
+            boards=(name,),
+        )
+
+
+def _why(casework: Casework, sag: Sag, missing: tuple[str, ...]) -> str:
+    say = casework.say
+    over = f"over {say(sag.span_mm)}"
+    if missing:
+        return (
+            f"The mass of {' and '.join(missing)} is not known; without it {sag.board} sags "
+            f"{say(sag.later_mm)} {over} after years, and {say(sag.allowed_mm)} is allowed. "
+            "Give the mass (screen: room.screen_mass_kg)."
+        )
+    if sag.later_mm < STILL:
+        return f"{sag.board} is held up all along and does not sag to speak of."
+    board = casework.by_name[sag.board]
+    e = board_modulus(board, board.place.along.axis if board.turnable else 0)
+    low, high = sag.later_mm * e.typical_mpa / e.high_mpa, sag.later_mm * e.typical_mpa / e.low_mpa
+    met = [other for other in Limit if sag.later_mm <= sag.span_mm / other.ratio]
+    words = (
+        f"{sag.board} sags {say(sag.now_mm)} {over} now and {say(sag.later_mm)} after years "
+        f"({say(low)} to {say(high)} by the range of the wood's stiffness)"
+    )
+    words += f"; it keeps {met[0].plain}." if met else "; it keeps none of the published limits."
+    if 0 < sag.spare_kg < MOST_KG and sag.board != "bottom":
+        words += f" It could carry {sag.spare_kg:.0f} kg more, spread evenly."
+    return words
+
+
+def _assumes(casework: Casework, sag: Sag, carried: Carried) -> str:
+    creep = creep_of(casework.by_name[sag.board].stock.key)
+    said = [
+        f"creep of {creep.label} {creep.creep_ratio:g} "
+        f"({creep.creep_min_ratio:g} to {creep.creep_max_ratio:g})"
+    ]
+    if sag.warm_k:
+        said.append(f"{sag.warm_k:g} K warmer than the room above the gear")
+    said.append("joints at their least stiffness, backs left out; all loads stay on")
+    if sag.board == "top" and carried.screen is None:
+        said.append("no screen on the top")
+    elif sag.board == "top" and carried.screen and carried.screen.feet is None:
+        said.append("the feet of the screen 0.6 of its width apart")
+    others = [limit for limit in Limit if limit is not sag.limit]
+    for word, kept in (("keeps", True), ("exceeds", False)):
+        names = [o.plain for o in others if (sag.later_mm <= sag.span_mm / o.ratio) is kept]
+        if names:
+            said.append(f"{word} {', '.join(names)}")
+    return "; ".join(said)
