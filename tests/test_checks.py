@@ -26,6 +26,7 @@ def status(casework, check_name, subject=None):
 #: What the example leaves to be watched, and why nobody would change it for that.
 WATCHED = {
     "intake air at plate load",  # all gear at once, with the uncertainty of the model
+    "remote control",  # slats let a part of the rays through; opening a door lets all through
     "stands a push at the top",  # passes 13 % of its weight, not the 20 % of the stricter rule
 }
 

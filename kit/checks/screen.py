@@ -1,33 +1,154 @@
-"""Is the console wide enough under its screen?"""
+"""The screen: over the console, on its feet, before the viewers. Today's and the next one."""
 
 from collections.abc import Iterator
-from math import hypot
+from functools import partial
+from math import atan, atan2, degrees, hypot, radians, tan
 
 from kit.casework import Casework
+from kit.checks.loads import STAND_HEIGHT
+from kit.checks.seat import eye_height, floor
 from kit.finding import Finding, Sense, judge
+from kit.room import Screen, Stand
 
-#: Width of a 16:9 picture as a share of its diagonal.
+#: Width and height of a 16:9 picture as shares of its diagonal.
 WIDTH_OF_DIAGONAL = 16 / hypot(16, 9)
+HEIGHT_OF_DIAGONAL = 9 / hypot(16, 9)
+#: Wanted from the end of a foot to the edge of the top, mm; from memory.
+FOOT_EDGE = 10.0
+#: Least and comfortable width of the picture as seen from the seats, degrees.
+#: Sources: viewing-angles, smpte-eg-18.
+LEAST_DEG, GOOD_DEG = 26.0, 30.0
+#: How far one looks up to the middle of the picture at most, degrees. Source: viewing-angles.
+UP_DEG = 15.0
+
+
+def picture_angle_deg(width: float, distance: float) -> float:
+    """Angle that a picture of this width fills at this distance, both in one unit, degrees."""
+    return 2 * degrees(atan(width / (2 * distance)))
 
 
 def check_screen(casework: Casework) -> Iterator[Finding]:
-    """The case against the width of the picture; nothing where no screen is named."""
-    screen = casework.design.screen
-    if screen is None:
-        return
-    diagonal = screen.diagonal
-    picture = WIDTH_OF_DIAGONAL * diagonal
+    """The screen of the design, and the one that may come after it as a second scenario."""
+    for subject, screen in (
+        ("screen", casework.design.screen),
+        ("next screen", casework.design.next_screen),
+    ):
+        if screen is None:
+            continue
+        yield _wide_enough(casework, screen, subject)
+        if screen.stand is Stand.FEET:
+            yield from _feet(casework, screen, subject)
+        yield from _viewing(casework, screen, subject)
+
+
+def _wide_enough(casework: Casework, screen: Screen, subject: str) -> Finding:
+    picture = WIDTH_OF_DIAGONAL * screen.diagonal
     width = casework.design.case.width
-    yield judge(
+    return judge(
         "wide enough for the screen",
-        "case",
+        subject,
         width,
         picture,
         sense=Sense.AT_LEAST,
         unit="mm",
-        watch=0.03 * picture,
+        watch=0.9 * screen.diagonal - picture,  # builders ask for 0.9 of the diagonal
         why=f"The picture is {casework.say(picture)} wide and the case {casework.say(width)}; a "
         "console narrower than its screen looks top-heavy and leaves the feet near its ends.",
         assumes="16:9; the frame of the screen adds 10 to 20 mm",
-        source="memory",
+        source="builders-accounts",
     )
+
+
+def _feet(casework: Casework, screen: Screen, subject: str) -> Iterator[Finding]:
+    case, say = casework.design.case, casework.say
+    foot = partial(
+        judge,
+        subject=subject,
+        required=FOOT_EDGE,
+        sense=Sense.AT_LEAST,
+        unit="mm",
+        watch=FOOT_EDGE,
+        source="memory",
+        boards=("top",),
+    )
+    spare = None
+    why = "How far apart its feet stand is not known; measure it (screen.feet, screen.foot_width)."
+    if screen.feet is not None and screen.foot_width is not None:
+        reach = screen.feet + screen.foot_width
+        spare = (case.width - reach) / 2
+        why = f"Its feet reach over {say(reach)} of the {say(case.width)} of the top, and " + (
+            f"{say(spare)} stay at each end." if spare >= 0 else f"{say(-spare)} hang over."
+        )
+    yield foot("feet on the top", measured=spare, why=why)
+    if screen.foot_depth is None:
+        why = "How deep its feet are is not known; measure it (screen.foot_depth)."
+        yield foot("feet in depth", measured=None, why=why)
+        return
+    front = screen.set_back
+    left = case.depth - screen.foot_depth - (front or 0.0)
+    why = f"Its feet are {say(screen.foot_depth)} deep on a top of {say(case.depth)}"
+    why += f", {say(front)} from its front" if front is not None else ""
+    why += f"; {say(left)} stay behind them." if left >= 0 else f"; {say(-left)} hang over."
+    yield foot("feet in depth", measured=left, why=why, required=0.0)
+
+
+def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Finding]:
+    seats, say = casework.design.room.seats, casework.say
+    wide = partial(
+        judge,
+        "wide before the eyes",
+        subject,
+        required=LEAST_DEG,
+        sense=Sense.AT_LEAST,
+        unit="degrees",
+        watch=GOOD_DEG - LEAST_DEG,
+        source="viewing-angles",
+    )
+    up = partial(
+        judge,
+        "looking up",
+        subject,
+        required=UP_DEG,
+        sense=Sense.AT_MOST,
+        unit="degrees",
+        source="viewing-angles",
+    )
+    if seats is None:
+        why = "How far away the viewers sit is not known; write [room.seats]."
+        yield wide(measured=None, why=why)
+        yield up(measured=None, why=why)
+        return
+    away = seats.distance + _picture_depth(casework, screen)
+    angle = picture_angle_deg(WIDTH_OF_DIAGONAL * screen.diagonal, away)
+    at_good = WIDTH_OF_DIAGONAL * screen.diagonal / (2 * tan(radians(GOOD_DEG / 2)))
+    yield wide(
+        measured=angle,
+        why=f"From {say(away)} the picture is {angle:.0f} degrees wide; {LEAST_DEG:.0f} is the "
+        f"least for films, {GOOD_DEG:.0f} are asked for, which is {say(at_good)} away.",
+        assumes="the picture over the middle of its feet, or at the wall",
+    )
+    if screen.bottom is None and screen.stand is Stand.WALL:
+        yield up(measured=None, why="How high it hangs is not known; write screen.bottom.")
+        return
+    lift = STAND_HEIGHT if screen.bottom is None else screen.bottom
+    top = casework.frame.top.box.hi[2] - floor(casework)
+    middle = top + lift + HEIGHT_OF_DIAGONAL * screen.diagonal / 2
+    eyes = eye_height(seats)
+    yield up(
+        measured=degrees(atan2(middle - eyes, away)),
+        why=f"The middle of the picture is {say(middle)} above the floor and seated eyes "
+        f"{say(eyes)}.",
+        assumes=("" if seats.eye_height else "eyes of a mean viewer on a sofa (ansur-2); ")
+        + ("" if screen.bottom is not None else f"the picture {say(lift)} above the top"),
+        watch=5.0,
+    )
+
+
+def _picture_depth(casework: Casework, screen: Screen) -> float:
+    """From the front of the case to the picture, mm."""
+    case, gap = casework.design.case, casework.design.room.wall_gap
+    if screen.stand is Stand.WALL:
+        return case.depth + gap
+    deep = screen.foot_depth or 0.0
+    front = case.depth - deep if screen.set_back is None else screen.set_back
+    return front + deep / 2
