@@ -2,6 +2,7 @@
 
 from kit.casework import Casework
 from kit.checks.as_built import check_as_built
+from kit.checks.cables import check_cables
 from kit.checks.clash import check_clashes
 from kit.checks.doors import check_doors
 from kit.checks.edging import check_edging
@@ -9,13 +10,14 @@ from kit.checks.fasteners import check_fasteners
 from kit.checks.fit import check_fit
 from kit.checks.joints import check_joints
 from kit.checks.openings import check_openings
+from kit.checks.power import check_power
 from kit.checks.screen import check_screen
 from kit.checks.sheets import check_sheets
 from kit.checks.thickness import check_thickness
 from kit.finding import Report
 
 #: What no check looks at yet; said wherever findings are shown.
-NOT_CHECKED = ("heat", "sag", "racking", "tipping", "cables", "remote control")
+NOT_CHECKED = ("heat", "sag", "racking", "tipping", "remote control")
 
 #: Said there, too.
 CAUTION = (
@@ -37,5 +39,7 @@ def check(casework: Casework) -> Report:
         check_doors(casework),
         check_fit(casework),
         check_openings(casework),
+        check_cables(casework),
+        check_power(casework),
         check_screen(casework),
     )
