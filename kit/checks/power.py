@@ -5,7 +5,7 @@ does the plug in the wall fit behind the case?
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from math import ceil
+from math import ceil, inf
 
 from kit.cabling import Service, cables
 from kit.casework import Casework
@@ -258,21 +258,48 @@ def _wall(casework: Casework, leads: Sequence[_Fed]) -> Iterator[Finding]:
 def _outlet(
     casework: Casework, name: str, outlet: Outlet, leads: Sequence[_Fed]
 ) -> Iterator[Finding]:
-    """The plug behind the case, and the hand that reaches it."""
-    say, room = casework.say, casework.design.room
-    wall = casework.frame.clear.hi[1] + room.wall_gap
     z = casework.box.lo[2] + outlet.up
-    lead = max(leads, key=lambda one: one.route.kind.plugs[1].depth_mm or 0.0)
-    plug = lead.route.kind.plugs[1]
-    before = {
-        thing: box.hi[1]
-        for thing, box in _things(casework)
-        if _faces(box, outlet.across, z, lead.plug_mm / 2)
+    lead = max(leads, key=lambda one: one.route.kind.plugs[1].depth_mm or inf)
+    yield from _depth(casework, name, outlet, z, lead)
+    say, rear = casework.say, casework.frame.clear.hi[1]
+    away = {
+        board.name: _away(board.box, outlet.across, z)
+        for board in casework.boards
+        if board.box.hi[1] > rear - HAND
     }
-    nearest = max(before, key=lambda thing: before[thing], default=None)
-    if nearest is None:
+    near = min(away, key=lambda board: away[board])
+    yield judge(
+        "outlet can be reached",
+        name,
+        away[near],
+        0.0,
+        sense=Sense.AT_LEAST,
+        unit="mm",
+        watch=HAND / 2,
+        why=f"{name} is {say(away[near])} clear of {near}; a hand wants {say(HAND / 2)}."
+        if away[near] > 0
+        else f"{name} lies behind {near}: to pull its plugs, {_how(casework, near)}.",
+        assumes="nothing that is kept in the case stands before it",
+        source="common-practice",
+        boards=(near,),
+    )
+
+
+def _depth(
+    casework: Casework, name: str, outlet: Outlet, z: float, lead: _Fed
+) -> Iterator[Finding]:
+    """The plug with its bend against what stands before the outlet, and against the baseboard."""
+    say, room = casework.say, casework.design.room
+    plug, reach = lead.route.kind.plugs[1], lead.plug_mm / 2
+    before = {
+        thing: box.hi[1] for thing, box in _things(casework) if _faces(box, outlet.across, z, reach)
+    }
+    if not before:
         return
-    free = wall - before[nearest]
+    nearest = max(before, key=lambda thing: before[thing])
+    on_baseboard = outlet.up < room.baseboard_height
+    wall = casework.frame.clear.hi[1] + room.wall_gap
+    free = wall - before[nearest] - (room.baseboard_depth if on_baseboard else 0.0)
     wanted = None if plug.depth_mm is None else plug.depth_mm + PLATE
     yield judge(
         "plug fits behind the case",
@@ -282,7 +309,8 @@ def _outlet(
         sense=Sense.AT_LEAST,
         unit="mm",
         watch=6.0,
-        why=f"From the wall to {nearest} are {say(free)}; a {plug.label} with the bend of its lead "
+        why=f"From the {'baseboard' if on_baseboard else 'wall'} to {nearest} are {say(free)}; "
+        f"{plug.label} with the bend of its lead "
         + (
             "takes a depth that is not known."
             if wanted is None
@@ -293,31 +321,9 @@ def _outlet(
                 else "; take a flat plug, stand the case off, or notch what is before it."
             )
         ),
-        assumes="the plug stands straight out of the wall",
+        assumes="the outlet is not let into the wall",
         source=plug.source[0],
         boards=(nearest,) if nearest in casework.by_name else (),
-    )
-    boards = {
-        board.name: _away(board.box, outlet.across, z)
-        for board in casework.boards
-        if board.box.hi[1] > casework.frame.clear.hi[1] - HAND
-    }
-    close = min(boards, key=lambda board: boards[board])
-    yield judge(
-        "outlet can be reached",
-        name,
-        boards[close],
-        0.0,
-        sense=Sense.AT_LEAST,
-        unit="mm",
-        watch=HAND / 2,
-        why=f"{name} is {say(boards[close])} clear of {close}; a hand wants {say(HAND / 2)} on "
-        "each side of it."
-        if boards[close] > 0
-        else f"{name} lies behind {close}: to pull the plug, {_how(casework, close)}.",
-        assumes="nothing stands before it",
-        source="common-practice",
-        boards=(close,),
     )
 
 

@@ -13,7 +13,7 @@ from kit.hardware import Grommet, grommets
 from kit.routes.cable_route import Route, ends_of
 from kit.routes.network import Network, passing
 from kit.routes.zones import BEHIND, Zones
-from kit.units import exact, text
+from kit.units import Step, exact, text
 
 #: Wanted round the flange of a liner: off boards and other cuts, mm. Common practice, no source.
 RIM = 5.0
@@ -56,7 +56,7 @@ class _Wall:
 
 
 def new_holes(casework: Casework, laid: Sequence[Route], zones: Zones) -> tuple[NewHole, ...]:
-    """One hole for each board that keeps cables from their ends; empty where all have a way.
+    """The holes that cables without a way want, mains and others apart; empty where all have one.
 
     A cable that a too small hole blocks gets a larger one beside it. Where two boards are in
     the way, the hole is in the first.
@@ -65,28 +65,24 @@ def new_holes(casework: Casework, laid: Sequence[Route], zones: Zones) -> tuple[
     if not blocked:
         return ()
     network = Network(zones)
-    found: dict[tuple[str, tuple[str, str]], list[Route]] = {}
-    walls: dict[tuple[str, tuple[str, str]], tuple[_Wall, Vec]] = {}
+    found: dict[tuple[str, tuple[str, str], bool], tuple[_Wall, list[tuple[Route, Vec]]]] = {}
     for route in blocked:
         starts, ends = ends_of(network, route)
         toll = passing(route.kind)
         here, there = network.reached(starts, toll), network.reached(ends, toll)
         for wall in _walls(zones, here, there):
-            key = (wall.board.name, wall.rooms)
-            if _place(wall, _bore(casework, [route]), starts[0].at):
-                found.setdefault(key, []).append(route)
-                walls.setdefault(key, (wall, starts[0].at))
+            if _place(wall, _bore([route]), starts[0].at, ()):
+                key = (wall.board.name, wall.rooms, route.mains)
+                found.setdefault(key, (wall, []))[1].append((route, starts[0].at))
                 break
-    holes = []
-    for key, wanting in found.items():
-        wall, near = walls[key]
-        bore = _bore(casework, wanting)
-        at = _place(wall, bore, near)
-        if at is None:
-            bore = _bore(casework, wanting[:1])
-            at = _place(wall, bore, near)
-        assert at is not None
-        holes.append(_written(casework, wall, bore, at, tuple(r.number for r in wanting)))
+    holes: list[NewHole] = []
+    for wall, wanting in found.values():
+        cables, near = [route for route, _ in wanting], wanting[0][1]
+        for bore in (_bore(cables), _bore(cables[:1])):
+            at = _place(wall, bore, near, holes)
+            if at is not None:
+                holes.append(_written(casework, wall, bore, at, tuple(r.number for r in cables)))
+                break
     return tuple(holes)
 
 
@@ -146,7 +142,7 @@ def _cut(room: Box, other: Box, axis: int, *, both: bool = False) -> Box:
     return Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2]))
 
 
-def _bore(casework: Casework, wanting: Sequence[Route]) -> Grommet:
+def _bore(wanting: Sequence[Route]) -> Grommet:
     """The smallest liner that the plugs pass and the cables do not overfill, or else the largest.
 
     A cable of unknown diameter counts as one as thick as the thickest in the tables, 8 mm.
@@ -158,12 +154,20 @@ def _bore(casework: Casework, wanting: Sequence[Route]) -> Grommet:
     return next(fitting, lined[-1])
 
 
-def _place(wall: _Wall, bore: Grommet, near: Vec) -> Vec | None:
-    """The middle nearest to `near` that keeps flange and rim off all that is there."""
+def _place(wall: _Wall, bore: Grommet, near: Vec, before: Sequence[NewHole]) -> Vec | None:
+    """The middle nearest to `near` that keeps flange and rim off all that is there.
+
+    `before` are holes that are to be added, too.
+    """
     half = (bore.flange_mm or bore.hole_mm) / 2 + RIM
     u, v = (i for i in range(3) if i != wall.axis)
     lo, hi = wall.box.lo, wall.box.hi
     cuts = [wall.board.place.box_to_room(cutter_box(c)) for c in wall.board.cutters]
+    for hole in before:
+        if hole.board == wall.board.name:
+            r = (hole.bore.flange_mm or hole.bore.hole_mm) / 2
+            x, y, z = hole.at
+            cuts.append(Box((x - r, y - r, z - r), (x + r, y + r, z + r)))
     best: tuple[float, Vec] | None = None
     for p in _steps(lo[u] + half, hi[u] - half):
         for q in _steps(lo[v] + half, hi[v] - half):
@@ -192,20 +196,23 @@ def _steps(first: float, last: float) -> Iterator[float]:
 def _written(
     casework: Casework, wall: _Wall, bore: Grommet, at: Vec, cables: tuple[int, ...]
 ) -> NewHole:
-    units, board = casework.design.shop.units, wall.board
+    board = wall.board
+
+    def say(mm: float) -> str:
+        return text(mm, casework.design.shop.units, step=Step.OVERALL)
+
     wide = exact(bore.hole_mm)
     back = casework.design.back
     if board.name.startswith("back-") and back is not None:
         number = int(board.name.removeprefix("back-"))
         first = casework.bays[min(back.panels[number - 1].bays) - 1].clear
-        across, up = text(at[0] - first.lo[0], units), text(at[2] - first.lo[2], units)
+        across, up = say(at[0] - first.lo[0]), say(at[2] - first.lo[2])
         field = f"back.panels.{number}.holes"
         line = f'{{ diameter = "{wide}", across = "{across}", up = "{up}" }}'
     else:
         x, y, _ = board.place.to_board(at)
         field = "[[hole]]"
         line = (
-            f'board = "{board.name}", along = "{text(x, units)}", '
-            f'across = "{text(y, units)}", diameter = "{wide}"'
+            f'board = "{board.name}", along = "{say(x)}", across = "{say(y)}", diameter = "{wide}"'
         )
     return NewHole(board.name, at, bore, field, line, cables, wall.rooms)

@@ -30,6 +30,7 @@ class BuyKind(Enum):
     GLUE = "glue"
     FINISH = "finish"
     CONSUMABLE = "consumable"
+    CABLE = "cable"
 
 
 class Measure(Enum):
