@@ -14,7 +14,7 @@ from kit.cabling import Service
 from kit.casework import Casework
 from kit.checks.power import CAUTION
 from kit.components.cables import SCREEN
-from kit.draw.svg import Anchor, Canvas, text_width
+from kit.draw.svg import INK, Anchor, Canvas, text_width
 from kit.geometry import Box, Vec
 from kit.making.cable_schedule import CableSchedule, bought, cable_schedule
 from kit.routes import Opening, OpeningKind, Route, Zones
@@ -38,6 +38,8 @@ RING, RINGS_APART = 8.0, 18.0
 ABOVE_SOCKETS = 40.0
 
 type Point = tuple[float, float]
+#: Left, top, right, bottom, px.
+type Area = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,42 @@ class _View:
     def rect(self, box: Box) -> tuple[float, float, float, float]:
         left, top = self.at((box.hi[0], 0.0, box.hi[2]))
         return (left, top, box.size[0] * self.per_mm, box.size[2] * self.per_mm)
+
+
+class _Labels:
+    """Texts on a white ground that keep off each other; written last, over the lines."""
+
+    def __init__(self) -> None:
+        self._taken: list[Area] = []
+        self._texts: list[tuple[float, float, str, float, float]] = []
+
+    def keep_off(self, x: float, y: float, w: float, h: float) -> None:
+        """Write nothing over the rectangle with its middle here."""
+        self._taken.append((x - w / 2, y - h / 2, x + w / 2, y + h / 2))
+
+    def put(self, words: str, size: float, places: Sequence[Point]) -> None:
+        """Write at the first of `places` that is free, or else where least is covered."""
+        w, h = 0.9 * text_width(words, size), 1.3 * size
+
+        def covered(at: Point) -> float:
+            x, y = at
+            mine = (x - w / 2, y - h / 2, x + w / 2, y + h / 2)
+            return sum(_overlap(mine, other) for other in self._taken)
+
+        x, y = min(places, key=covered)
+        self.keep_off(x, y, w, h)
+        self._texts.append((x, y, words, size, w))
+
+    def write(self, canvas: Canvas) -> None:
+        """Draw them all."""
+        for x, y, words, size, w in self._texts:
+            canvas.rect(x - w / 2, y - 0.62 * size, w, 1.24 * size, fill=PAPER, line=0)
+            canvas.text(x, y, words, size=size)
+
+
+def _overlap(a: Area, b: Area) -> float:
+    w, h = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
+    return max(w, 0.0) * max(h, 0.0)
 
 
 def cables_svg(casework: Casework, *, units: System | None = None) -> str:
@@ -86,17 +124,25 @@ def cables_svg(casework: Casework, *, units: System | None = None) -> str:
         anchor=Anchor.START,
     )
     _boards(canvas, casework, view)
-    _room(canvas, casework, zones, view)
-    _devices(canvas, casework, view)
+    labels = _Labels()
+    for opening in zones.openings:
+        if opening.narrow:
+            half = (opening.bored or max(opening.size)) * view.per_mm
+            labels.keep_off(*view.at(opening.centre), half, half)
+    _devices(canvas, labels, casework, view)
     drawn = {spot for spot in spots if spot.name == SCREEN and spot.opening is None}
     for spot in drawn:
-        _screen(canvas, casework, zones, view, spot)
-    _holes(canvas, zones, view, system)
+        _screen(canvas, labels, casework, zones, view, spot)
+    _holes(canvas, labels, zones, view, system)
+    _room(canvas, labels, casework, zones, view)
     lines = _lines(schedule.routes, view)
     for route, line in zip(schedule.routes, lines, strict=True):
         weight, dash = LINES[route.kind.service]
         for (x1, y1), (x2, y2) in pairwise(line):
             canvas.line(x1, y1, x2, y2, width=weight, dash=dash)
+        for x, y in (line[0], line[-1]) if line else ():
+            canvas.circle(x, y, 2.6, fill=INK, line=0)
+    labels.write(canvas)
     _numbers(canvas, schedule.routes, lines)
     _key(canvas, schedule, bottom + 34.0)
     return canvas.markup()
@@ -110,7 +156,7 @@ def _boards(canvas: Canvas, casework: Casework, view: _View) -> None:
         canvas.rect(*view.rect(board.box), fill=GLASS if glass else WOOD, line=0.6)
 
 
-def _room(canvas: Canvas, casework: Casework, zones: Zones, view: _View) -> None:
+def _room(canvas: Canvas, labels: _Labels, casework: Casework, zones: Zones, view: _View) -> None:
     """Floor, baseboard and outlets."""
     room = casework.design.room
     floor = view.at((0.0, 0.0, zones.floor))[1]
@@ -125,19 +171,24 @@ def _room(canvas: Canvas, casework: Casework, zones: Zones, view: _View) -> None
         canvas.rect(x - 12, y - 12, 24, 24, fill=PAPER, line=1.6)
         for side in (-4, 4):
             canvas.line(x + side, y - 4, x + side, y + 4, width=1.6)
-        _label(canvas, x, y - 20, f"outlet {number}", SMALL)
+        labels.keep_off(x, y, 28, 28)
+        labels.put(f"outlet {number}", SMALL, [(x, y - 20), (x, y + 20), (x + 44, y), (x - 44, y)])
 
 
-def _devices(canvas: Canvas, casework: Casework, view: _View) -> None:
+def _devices(canvas: Canvas, labels: _Labels, casework: Casework, view: _View) -> None:
     for placed in casework.gear:
         x, y, w, h = view.rect(placed.body)
         canvas.rect(x, y, w, h, fill=PAPER, line=1.2)
         name = placed.item.name
         inside = text_width(name, SMALL) <= w and h >= 2.5 * SMALL
-        _label(canvas, x + w / 2, y + SMALL if inside else y - 7, name, SMALL)
+        middle = x + w / 2
+        around = [(middle, y - 7), (middle, y + h + 8), (x, y - 7), (x + w, y - 7)]
+        labels.put(name, SMALL, [(middle, y + SMALL), *around] if inside else around)
 
 
-def _screen(canvas: Canvas, casework: Casework, zones: Zones, view: _View, spot: Spot) -> None:
+def _screen(
+    canvas: Canvas, labels: _Labels, casework: Casework, zones: Zones, view: _View, spot: Spot
+) -> None:
     """The lower half of the screen, broken off above its sockets."""
     screen = casework.design.screen
     assert screen is not None
@@ -150,10 +201,10 @@ def _screen(canvas: Canvas, casework: Casework, zones: Zones, view: _View, spot:
         canvas.line(x1, y1, x2, y2, width=1.2)
     canvas.line(*points[0], *points[-1], width=0.6, dash="1 3")
     at = view.at(spot.at)
-    _label(canvas, at[0], at[1] - 9, "screen (lower half)", SMALL)
+    labels.put("screen (lower half)", SMALL, [(at[0], at[1] - 9)])
 
 
-def _holes(canvas: Canvas, zones: Zones, view: _View, system: System) -> None:
+def _holes(canvas: Canvas, labels: _Labels, zones: Zones, view: _View, system: System) -> None:
     """Holes round where seen square on, else as a gap in the board; each with its bore."""
     boards = zones.casework.by_name
     for opening in zones.openings:
@@ -169,20 +220,15 @@ def _holes(canvas: Canvas, zones: Zones, view: _View, system: System) -> None:
             w, h = ((thick, 2 * half), (2 * half, 2 * half), (2 * half, thick))[axis]
             canvas.rect(x - w / 2, y - h / 2, w, h, fill=PAPER, line=1.4)
         below = half if axis != 2 else thick / 2
-        _label(canvas, x, y + below + 8, _size(opening, system), 8.5)
+        beside = half + 32 if axis == 1 else thick + 32
+        places = [(x, y - below - 8), (x, y + below + 8), (x - beside, y), (x + beside, y)]
+        labels.put(_size(opening, system), 8.5, places)
 
 
 def _size(opening: Opening, system: System) -> str:
     if opening.bored is not None:
         return f"\N{DIAMETER SIGN} {decimal(opening.bored, system)}"
     return " x ".join(decimal(size, system) for size in opening.size)
-
-
-def _label(canvas: Canvas, x: float, y: float, words: str, size: float) -> None:
-    """A text on a white ground, so that lines do not run through it."""
-    w = 0.9 * text_width(words, size)
-    canvas.rect(x - w / 2, y - 0.62 * size, w, 1.24 * size, fill=PAPER, line=0)
-    canvas.text(x, y, words, size=size)
 
 
 def _lines(laid: Sequence[Route], view: _View) -> list[list[Point]]:
