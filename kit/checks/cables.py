@@ -119,9 +119,9 @@ def check_opening(
 
 
 def _way(casework: Casework, route: Route, hole: NewHole | None) -> Finding:
-    why = f"{route.name} ({route.kind.label})"
+    why = f"{route.name}, {route.kind.label},"
     if route.missing:
-        why += f": it is not known {route.missing}."
+        why += f" cannot be traced: it is not known {route.missing}."
     elif route.path and not route.tight:
         why += f" runs: {', '.join(route.legs)}."
     else:

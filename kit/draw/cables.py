@@ -129,13 +129,15 @@ def cables_svg(casework: Casework, *, units: System | None = None) -> str:
         if opening.narrow:
             half = (opening.bored or max(opening.size)) * view.per_mm
             labels.keep_off(*view.at(opening.centre), half, half)
+    lines = _lines(schedule.routes, view)
+    for x, y in (end for line in lines if line for end in (line[0], line[-1])):
+        labels.keep_off(x, y, 7, 7)
     _devices(canvas, labels, casework, view)
     drawn = {spot for spot in spots if spot.name == SCREEN and spot.opening is None}
     for spot in drawn:
         _screen(canvas, labels, casework, zones, view, spot)
     _holes(canvas, labels, zones, view, system)
     _room(canvas, labels, casework, zones, view)
-    lines = _lines(schedule.routes, view)
     for route, line in zip(schedule.routes, lines, strict=True):
         weight, dash = LINES[route.kind.service]
         for (x1, y1), (x2, y2) in pairwise(line):
@@ -182,8 +184,10 @@ def _devices(canvas: Canvas, labels: _Labels, casework: Casework, view: _View) -
         name = placed.item.name
         inside = text_width(name, SMALL) <= w and h >= 2.5 * SMALL
         middle = x + w / 2
+        off = text_width(name, SMALL) / 2
+        corners = [(at, y + SMALL) for at in (middle, x + off, x + w - off)]
         around = [(middle, y - 7), (middle, y + h + 8), (x, y - 7), (x + w, y - 7)]
-        labels.put(name, SMALL, [(middle, y + SMALL), *around] if inside else around)
+        labels.put(name, SMALL, [*corners, *around] if inside else around)
 
 
 def _screen(

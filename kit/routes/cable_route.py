@@ -46,8 +46,8 @@ class Route:
 
     @property
     def name(self) -> str:
-        """As printed: `cable 3, disc player to receiver`."""
-        return f"cable {self.number}, {self.run.start} to {self.run.end}"
+        """As printed: `cable 3 (disc player to receiver)`."""
+        return f"cable {self.number} ({self.run.start} to {self.run.end})"
 
     @property
     def mains(self) -> bool:
