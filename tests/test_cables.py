@@ -5,6 +5,7 @@ the three axes are independent of each other, so that the least length through a
 is a sum of three small searches over the coordinates at which a way can turn.
 """
 
+import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
@@ -209,7 +210,7 @@ def test_mains_and_signal_share_a_hole_only_without_a_second(rebuilt: Rebuild) -
     ]
     apart = rebuilt({"back.panels": panels, "cable": cables})
     assert {f.status for f in found(apart, "mains apart from signal").values()} == {Status.OK}
-    two = [set(o.name for o in r.openings if o.narrow) for r in routes(apart)]
+    two = [{o.name for o in r.openings if o.narrow} for r in routes(apart)]
     assert not two[0] & two[1]
     panels = [{"bays": [1, 2], "holes": []}, {"bays": [3], "holes": []}]
     together = rebuilt({"back.panels": panels, "cable": cables})
@@ -221,9 +222,7 @@ def test_mains_and_signal_share_a_hole_only_without_a_second(rebuilt: Rebuild) -
 
 
 @pytest.mark.parametrize("closed", ["panel", "divider", "shelf"])
-def test_the_hole_that_is_proposed_gives_the_cable_a_way(
-    example_data: dict[str, Any], rebuilt: Rebuild, closed: str
-) -> None:
+def test_the_hole_that_is_proposed_gives_the_cable_a_way(rebuilt: Rebuild, closed: str) -> None:
     cables, changes = [one("streaming box", "receiver", "mains-c13")], {}
     if closed == "panel":
         changes = {"back.panels.1.holes": [], "hole": []}
@@ -242,8 +241,6 @@ def test_the_hole_that_is_proposed_gives_the_cable_a_way(
     assert hole.board == {"panel": "back-1", "divider": "divider-1", "shelf": "shelf-1"}[closed]
     assert hole.line in finding.why
     assert hole.cutter in finding.why
-    import tomllib
-
     if hole.field == "[[hole]]":
         row = tomllib.loads(hole.line.replace(", ", "\n"))
         mended = rebuilt({"hole": [row]})

@@ -1,4 +1,4 @@
-"""The fill of cable holes against NFPA 70 (NEC), chapter 9, Table 1 (text read), and counts by area.
+"""The fill of cable holes against NFPA 70 (NEC), chapter 9, Table 1 (text read); counts by area.
 
 The counts of cables are worked out in the open: areas of circles, no packing.
 """
@@ -29,7 +29,8 @@ def test_nothing_else_is_in_the_table() -> None:
 
 def test_three_conductors_jam_from_2_8_to_3_2() -> None:
     # NEC chapter 9, the informational note to Table 1 (text read)
-    assert (JAM - JAM_SPREAD, JAM + JAM_SPREAD) == pytest.approx((2.8, 3.2))
+    low, high = JAM - JAM_SPREAD, JAM + JAM_SPREAD
+    assert (low, high) == pytest.approx((2.8, 3.2))
 
 
 @pytest.mark.parametrize(("hole", "area", "fits"), [(50, 785, 18), (60, 1131, 27), (80, 2011, 48)])
