@@ -139,6 +139,20 @@ def test_a_way_by_hand(rebuilt: Rebuild) -> None:
     assert BEHIND in route.legs
 
 
+def test_boring_or_stopping_one_hole(example: Casework, rebuilt: Rebuild) -> None:
+    """Without one of the holes no cable has a shorter way, and some have a longer one."""
+    holes = [
+        {"board": f"divider-{n}", "along": "3 in", "across": "16 in", "diameter": "60 mm"}
+        for n in (1, 2)
+    ]
+    for stays in holes:
+        work = rebuilt({"hole": [stays]})
+        with_both = [shortest_mm(example, route) for route in routes(example)]
+        with_one = [shortest_mm(work, route) for route in routes(work)]
+        assert all(a <= b + 1e-6 for a, b in zip(with_both, with_one, strict=True))
+        assert any(a < b - 1 for a, b in zip(with_both, with_one, strict=True))
+
+
 # --- properties -----------------------------------------------------------------------
 
 

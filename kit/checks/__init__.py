@@ -22,6 +22,7 @@ NOT_CHECKED = ("heat", "sag", "racking", "tipping", "remote control")
 #: Said there, too.
 CAUTION = (
     "Anchor the console and the screen to the wall: furniture tips when a child climbs it. "
+    "No extension cord goes through a wall, or into a space that warm air cannot leave. "
     "The manual of each device and local rules go before what is said here."
 )
 
