@@ -32,6 +32,8 @@ LINES = {
 }
 #: Cables side by side are so far apart at most, px.
 LANE = 7.0
+#: Level runs longer than this keep apart by so much, all of them within so much, px.
+LONG_RUN, RUNS_APART, SPREAD = 160.0, 5.0, 64.0
 #: Radius of a number's ring, and least distance of two, px.
 RING, RINGS_APART = 8.0, 18.0
 #: What is seen of the screen above its sockets, mm.
@@ -85,6 +87,15 @@ class _Labels:
         self.keep_off(x, y, w, h)
         self._texts.append((x, y, words, size, w))
 
+    def cover(self, at: Point, reach: float) -> bool:
+        """Whether a text lies within `reach` of a point."""
+        x, y = at
+        mine = (x - reach, y - reach, x + reach, y + reach)
+        texts = (
+            (x - w / 2, y - size / 2, x + w / 2, y + size / 2) for x, y, _, size, w in self._texts
+        )
+        return any(_overlap(mine, text) > 0 for text in texts)
+
     def write(self, canvas: Canvas) -> None:
         """Draw them all."""
         for x, y, words, size, w in self._texts:
@@ -129,7 +140,7 @@ def cables_svg(casework: Casework, *, units: System | None = None) -> str:
         if opening.narrow:
             half = (opening.bored or max(opening.size)) * view.per_mm
             labels.keep_off(*view.at(opening.centre), half, half)
-    lines = _lines(schedule.routes, view)
+    lines = _lines(schedule.routes, view, casework.frame.clear.lo)
     for x, y in (end for line in lines if line for end in (line[0], line[-1])):
         labels.keep_off(x, y, 7, 7)
     _devices(canvas, labels, casework, view)
@@ -145,7 +156,7 @@ def cables_svg(casework: Casework, *, units: System | None = None) -> str:
         for x, y in (line[0], line[-1]) if line else ():
             canvas.circle(x, y, 2.6, fill=INK, line=0)
     labels.write(canvas)
-    _numbers(canvas, schedule.routes, lines)
+    _numbers(canvas, labels, schedule.routes, lines)
     _key(canvas, schedule, bottom + 34.0)
     return canvas.markup()
 
@@ -235,8 +246,11 @@ def _size(opening: Opening, system: System) -> str:
     return " x ".join(decimal(size, system) for size in opening.size)
 
 
-def _lines(laid: Sequence[Route], view: _View) -> list[list[Point]]:
-    """Each way as a line of level and upright runs; cables of one place lie side by side."""
+def _lines(laid: Sequence[Route], view: _View, floor: Vec) -> list[list[Point]]:
+    """Each way as a line of level and upright runs; cables of one place lie side by side.
+
+    What runs above `floor`, the bottom of the case, stays above it.
+    """
     there: dict[tuple[str, Point], list[int]] = {}
     for route in laid:
         for spot in route.path:
@@ -254,10 +268,15 @@ def _lines(laid: Sequence[Route], view: _View) -> list[list[Point]]:
             lane = min(LANE, room / len(mates)) * (mates.index(route.number) - (len(mates) - 1) / 2)
             x, y = view.at(spot.at)
             points.append((x + lane, y + lane))
+        lowest = view.at(floor)[1] - LANE / 2
+        spread = (route.number - (len(laid) + 1) / 2) * min(RUNS_APART, SPREAD / len(laid))
         line = points[:1]
         for x, y in points[1:]:
             before = line[-1]
-            if abs(before[0] - x) > 0.5 and abs(before[1] - y) > 0.5:
+            if abs(before[0] - x) > LONG_RUN:  # a long run has a height of its own
+                level = min(y + spread, lowest) if y <= lowest else y + spread
+                line += [(before[0], level), (x, level)]
+            elif abs(before[0] - x) > 0.5 and abs(before[1] - y) > 0.5:
                 line.append((before[0], y))
             line.append((x, y))
         lines.append(line)
@@ -268,13 +287,16 @@ def _place(spot: Spot) -> tuple[str, Point]:
     return (spot.name, (round(spot.at[0], 3), round(spot.at[2], 3)))
 
 
-def _numbers(canvas: Canvas, laid: Sequence[Route], lines: Sequence[Sequence[Point]]) -> None:
+def _numbers(
+    canvas: Canvas, labels: _Labels, laid: Sequence[Route], lines: Sequence[Sequence[Point]]
+) -> None:
     """A ring with the number on each line, where it is farthest from the others."""
     rings: list[Point] = []
     for route, line in zip(laid, lines, strict=True):
-        places = list(_along(line))
-        if not places:
+        every = list(_along(line))
+        if not every:
             continue
+        places = [at for at in every if not labels.cover(at, RING)] or every
 
         def free(at: Point) -> float:
             return min((hypot(at[0] - x, at[1] - y) for x, y in rings), default=RINGS_APART)
