@@ -9,14 +9,20 @@ from kit.making.cable_schedule import bought
 from kit.routes import Route, routes
 
 
+def cable_key(route: Route) -> str:
+    """The key of the row that a cable is bought on: its kind, and the length where one is sold."""
+    if route.buy_m is None:
+        return route.kind.key
+    return f"{route.kind.key}-{bought(route).replace(' ', '')}"
+
+
 def cable_rows(casework: Casework) -> Iterator[BuyRow]:
     """One row a kind and length; its key names both: `hdmi-2m`."""
-    wanted: dict[tuple[str, str], list[Route]] = defaultdict(list)
+    wanted: dict[str, list[Route]] = defaultdict(list)
     for route in routes(casework):
-        wanted[route.kind.key, bought(route)].append(route)
-    for (kind, length), laid in sorted(wanted.items()):
-        sold = laid[0].buy_m is not None
-        key = f"{kind}-{length.replace(' ', '')}" if sold else kind
+        wanted[cable_key(route)].append(route)
+    for key, laid in sorted(wanted.items()):
+        sold, length = laid[0].buy_m is not None, bought(laid[0])
         yield BuyRow(
             kind=BuyKind.CABLE,
             key=key,
