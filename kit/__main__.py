@@ -152,7 +152,7 @@ def _tell(casework: Casework, report: Report, *, everything: bool = False) -> No
     if right and not everything:
         print("ok      " + ", ".join(f"{check} ({count})" for check, count in right.items()))
     print(report.tally)
-    print(f"Not checked yet: {', '.join(NOT_CHECKED)}. {CAUTION}")
+    print(f"Not checked: {', '.join(NOT_CHECKED)}. {CAUTION}")
 
 
 def _line(casework: Casework, finding: Finding) -> str:

@@ -13,8 +13,10 @@ from functools import cached_property
 from string import ascii_uppercase
 
 from kit.board import Board, Feature
+from kit.cabling import cable
 from kit.components.back import back_made, plane
 from kit.components.base import base_made
+from kit.components.cables import OUTLET, SCREEN
 from kit.components.case import case_made, frame
 from kit.components.contents import Placed, place_gear
 from kit.components.divider import bays as find_bays
@@ -100,7 +102,7 @@ def build(design: Design) -> Casework:
     """Solve the boards of a design.
 
     Raises BuildError where no piece can be built from the numbers, and TableError for a
-    material, edging, fitting or kind of gear that is not in the tables.
+    material, edging, fitting, kind of gear or kind of cable that is not in the tables.
     """
     readings = design.measured.thickness
     known: dict[tuple[str, float | None], Stock] = {}
@@ -171,6 +173,19 @@ def _check_names(casework: Casework) -> None:
                 f"{fan.name} is meant for bay {fan.bay}, and the case has {len(casework.bays)}; "
                 "name one of those, counted from the left."
             )
+    ends = [placed.item.name for placed in casework.gear] + [SCREEN] * (design.screen is not None)
+    for number, run in enumerate(design.cables, start=1):
+        _refuse(f"cable.{number}.from", [run.start], dict.fromkeys(ends))
+        _refuse(f"cable.{number}.to", [run.end], dict.fromkeys([*ends, OUTLET]))
+        for name in (run.start, run.end):
+            if ends.count(name) > 1:
+                raise BuildError(
+                    f"cable.{number} names {name!r}, and {ends.count(name)} devices are called "
+                    "so; give each a name of its own."
+                )
+        if run.start == run.end:
+            raise BuildError(f"cable.{number} joins {run.start!r} with itself; name its other end.")
+        cable(run.kind)
     for key in (*design.measured.thickness, *(sheet.stock for sheet in design.sheets)):
         material(key)  # a sheet that this design does not use may stand in the file
 
@@ -180,6 +195,7 @@ def _refuse(field: str, names: Iterable[str], there: Mapping[str, object]) -> No
         if name not in there:
             near = get_close_matches(name, there, n=1)
             hint = f"did you mean {near[0]!r}?" if near else f"there are {', '.join(there)}."
+            hint = hint if there else "there is none of the kind."
             raise BuildError(f"{field} names {name!r}, which is not in the design; {hint}")
 
 

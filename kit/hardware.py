@@ -245,6 +245,12 @@ def grommet(key: str) -> Grommet:
     return look_up(grommets(), key, "grommet")
 
 
+def liner_of(hole_mm: float) -> Grommet | None:
+    """Return the liner whose own hole has this diameter; a hole 0.1 mm off gets none."""
+    lined = (row for row in grommets().values() if row.flange_mm is not None)
+    return next((row for row in lined if abs(row.hole_mm - hole_mm) < 0.1), None)
+
+
 @cache
 def fittings() -> Mapping[str, Fitting]:
     """Return every fitting by key."""

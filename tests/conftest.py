@@ -39,6 +39,19 @@ def rebuilt(example_data: dict[str, Any]) -> Callable[[dict[str, Any]], Casework
                 table.pop(last, None)
             else:
                 table[last] = value
+        _cables_of_what_is_there(example_data)
         return build(from_data(example_data))
 
     return rebuild
+
+
+def _cables_of_what_is_there(data: dict[str, Any]) -> None:
+    """Take away the cables of devices that a test took away: the kit refuses loose ends."""
+    ends = {item["name"] for item in data.get("gear", [])} | {"screen", "outlet"}
+    named = {end for cable in data.get("cable", []) for end in (cable["from"], cable["to"])}
+    of_example = {item["name"] for item in tomllib.loads(example_text())["gear"]} | {"screen"}
+    gone = (named & of_example) - ends
+    if "screen" not in data:
+        gone.add("screen")
+    if gone:
+        data["cable"] = [c for c in data["cable"] if not gone & {c["from"], c["to"]}]

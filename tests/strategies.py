@@ -19,7 +19,7 @@ nought to four dividers with each joint and from other stock; fixed, pinned, lam
 lipped shelves, up to three in a bay; backs by every method, one panel a bay or across
 several, open bays, cable holes; two and three bypass doors and doors at the ends, in every
 style, with and without a height of their own; every base and way to hold it; caliper
-readings with spread for any stock, or none; holes and notches added by name; gear.
+readings with spread for any stock, or none; holes and notches added by name; gear and cables.
 `test_properties.test_the_strategy_reaches_everything` holds that list true.
 """
 
@@ -32,6 +32,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from kit.board import Board
+from kit.cabling import cables
 from kit.casework import Casework, build
 from kit.components.made import Bay
 from kit.design import Design
@@ -193,6 +194,7 @@ def designs(
         plain["screen"] = {"diagonal": make.length(800, 2200)}
     if draw(st.integers(0, 3)) == 0:
         plain["fan"] = [_fan(make, len(bays)) for _ in range(make.draw(st.integers(1, 2)))]
+    _cables(make)
     plain["shop"] = {"units": make.one("in", "mm"), "trim": make.length(5, 15)}
     if extras and make.chance():
         _extras(make)
@@ -436,6 +438,27 @@ def _fan(make: _Making, bays: int) -> Plain:
         flow: make.draw(st.floats(1.0, 200.0)),
         "max_pressure_pa": make.draw(st.floats(1.0, 100.0)),
     }
+
+
+def _cables(make: _Making) -> None:
+    """Up to five cables between devices, the screen and an outlet that may not be there."""
+    plain = make.plain
+    ends = [row["name"] for row in plain.get("gear", [])]
+    if "screen" in plain:
+        ends.append("screen")
+        if make.chance():
+            across = make.length(0, length(plain["case"]["width"]))
+            plain["room"]["outlets"] = [{"across": across, "up": make.length(100, 900)}]
+    rows = []
+    for _ in range(make.draw(st.integers(0, 5)) if ends else 0):
+        start = make.one(*ends)
+        others = [end for end in (*ends, "outlet") if end != start]
+        row: Plain = {"from": start, "to": make.one(*others), "kind": make.one(*sorted(cables()))}
+        make.maybe(row, "diameter", 3, 12)
+        make.maybe(row, "pull_out", 0, 500)
+        rows.append(row)
+    if rows:
+        plain["cable"] = rows
 
 
 def _extras(make: _Making) -> None:

@@ -159,7 +159,9 @@ def test_the_scene_has_every_board_by_name_in_its_colour(example):
     box = shapes["bb"]
     assert [box[f"{axis}min"] for axis in "xyz"] == pytest.approx(low, abs=1e-3)
     assert [box[f"{axis}max"] for axis in "xyz"] == pytest.approx(high, abs=1e-3)
-    assert len(scene(example, gear=True)["shapes"]["parts"]) == len(example.boards) + 4
+    assert len(scene(example, gear=True)["shapes"]["parts"]) == len(example.boards) + len(
+        example.gear
+    )
 
 
 def test_a_notebook_has_one_view(example, no_view_yet):

@@ -381,7 +381,9 @@ def _mirrored(plain: Plain) -> Plain:
     width = length(plain["case"]["width"])
     rows = plain.get("divider", [])
     bays = len(rows) + 1
-    turned: Plain = {**plain, "divider": [], "shelf": [], "gear": [], "hole": [], "notch": []}
+    turned: Plain = {**plain, "divider": [], "shelf": [], "gear": [], "hole": [], "notch": []} | {
+        "cable": []
+    }
     for row in rows:
         turned["divider"].append({**row, "at": exact(width - length(row["at"]))})
     for row in plain.get("shelf", []):
@@ -450,6 +452,7 @@ def _seen(design: Design, work: Casework) -> Iterator[Any]:
     yield ("holes", bool(design.holes))
     yield ("notches", bool(design.notches))
     yield ("gear", bool(design.gear))
+    yield ("cables", bool(design.cables))
     yield ("standing sides", work.frame.bottom.box.lo[2] > 0)
 
 
@@ -464,7 +467,7 @@ def test_the_strategy_reaches_everything() -> None:
     look()
     yes_or_no = [
         "pins", "lipping", "wide panel", "open bay", "cable holes", "own height", "spread",
-        "typical", "holes", "notches", "gear", "standing sides",
+        "typical", "holes", "notches", "gear", "cables", "standing sides",
     ]  # fmt: skip
     wanted = {
         *Corner,

@@ -54,6 +54,7 @@ def test_the_order_of_the_example(example):
         Phase.DOORS,
         Phase.BACKS,
         Phase.SHELVES,
+        Phase.CABLES,
         Phase.ANCHOR,
     ]
 

@@ -9,7 +9,8 @@ from kit.casework import Casework
 from kit.components.made import Bay
 from kit.finding import Finding, Sense, judge
 from kit.geometry import Box, Vec, cutter_box
-from kit.joinery import Hole, HoleRow, Notch, Purpose
+from kit.joinery import Notch
+from kit.routes import cable_holes
 
 #: How the names of back panels begin.
 PANEL = "back-"
@@ -60,7 +61,7 @@ def _holes(casework: Casework, panel: Board) -> Iterator[Finding]:
         for board in casework.boards
         if board.box.lo[1] < face - AGAINST <= board.box.hi[1] and board is not panel
     ]
-    for number, hole in enumerate(_cable_holes(panel), start=1):
+    for number, hole in enumerate(cable_holes(panel), start=1):
         middle = panel.place.to_room(panel.point(hole.surface, hole.at))
         away = {board.name: _distance(middle, board.box) for board in against}
         nearest = min(away, key=lambda name: away[name])
@@ -84,14 +85,6 @@ def _holes(casework: Casework, panel: Board) -> Iterator[Finding]:
             source="common-practice",
             boards=(panel.name, nearest),
         )
-
-
-def _cable_holes(board: Board) -> Iterator[Hole]:
-    for feature in board.features:
-        if isinstance(feature, HoleRow) and feature.purpose is Purpose.CABLE:
-            yield from feature.holes
-        elif isinstance(feature, Hole) and feature.purpose is Purpose.CABLE:
-            yield feature
 
 
 def _distance(point: Vec, box: Box) -> float:
@@ -128,7 +121,7 @@ def _ways(casework: Casework, bay: Bay) -> list[str]:
 def _openings(board: Board) -> Iterator[Box]:
     """Boxes round the cable holes and notches, a little longer than the wood is thick."""
     through = board.place.out.axis
-    cuts = [*_cable_holes(board), *(f for f in board.features if isinstance(f, Notch))]
+    cuts = [*cable_holes(board), *(f for f in board.features if isinstance(f, Notch))]
     for cut in cuts:
         for cutter in cut.cutters(board):
             box = board.place.box_to_room(cutter_box(cutter))

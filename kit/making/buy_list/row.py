@@ -8,7 +8,7 @@ from enum import Enum
 from kit.board import Board
 from kit.casework import Casework
 from kit.components.made import Fastening, Means
-from kit.hardware import Grommet, grommets
+from kit.hardware import Grommet, liner_of
 from kit.joinery import Hole, Purpose
 
 #: Wall anchors of every console. Common practice, no source.
@@ -30,6 +30,7 @@ class BuyKind(Enum):
     GLUE = "glue"
     FINISH = "finish"
     CONSUMABLE = "consumable"
+    CABLE = "cable"
 
 
 class Measure(Enum):
@@ -101,8 +102,7 @@ def liner_for(hole: Hole) -> Grommet | None:
     """The liner whose own hole has this diameter; a hole 0.1 mm off gets none."""
     if hole.purpose is not Purpose.CABLE or hole.depth is not None:
         return None
-    lined = (row for row in grommets().values() if row.flange_mm is not None)
-    return next((row for row in lined if abs(row.hole_mm - hole.diameter) < 0.1), None)
+    return liner_of(hole.diameter)
 
 
 def liners(board: Board) -> Iterator[Grommet]:

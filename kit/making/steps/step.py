@@ -28,6 +28,7 @@ class Phase(Enum):
     DOORS = "doors"
     BACKS = "backs"
     SHELVES = "shelves"
+    CABLES = "cables"
     ANCHOR = "anchor"
 
 

@@ -1,0 +1,32 @@
+"""How much of the holes of each board the cables and liners take, as a warm air would find it."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from math import pi
+
+from kit.routes.cable_route import Route
+from kit.routes.zones import OpeningKind, Zones
+
+#: Share that a cable of unknown thickness is taken to fill. Common practice, no source.
+UNKNOWN_SHARE = 0.2
+
+
+def filled(zones: Zones, laid: Sequence[Route]) -> Mapping[str, float]:
+    """Share of the bored area of a board's cable holes that liners and cables close, by board.
+
+    0 to 1; boards without such holes are left out.
+    """
+    bored: dict[str, float] = defaultdict(float)
+    closed: dict[str, float] = defaultdict(float)
+    for opening in zones.openings:
+        if opening.kind is not OpeningKind.HOLE or opening.bored is None:
+            continue
+        area = pi * opening.bored**2 / 4
+        bored[opening.board] += area
+        closed[opening.board] += area - opening.area_mm2
+        for route in laid:
+            if any(passed.name == opening.name for passed in route.openings):
+                thick = route.od_mm
+                taken = UNKNOWN_SHARE * area if thick is None else pi * thick**2 / 4
+                closed[opening.board] += taken
+    return {board: min(1.0, closed[board] / area) for board, area in bored.items()}
