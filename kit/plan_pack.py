@@ -16,7 +16,8 @@ from importlib.metadata import version
 from pathlib import Path
 
 from kit.casework import Casework
-from kit.checks import check
+from kit.checks import cable_fill, check
+from kit.checks.airflow import Heat, NoAnswerError, climate, evening, unknown_heat
 from kit.design_file import fingerprint
 from kit.errors import OutputError
 from kit.finding import Finding, Report
@@ -91,6 +92,8 @@ def _fill(
     report = check(casework)
     put("findings.json", findings_json(report))
     _shop_pages(casework, units, put, progress)
+    progress("fit, cables, air and strength")
+    _room_pages(casework, units, put)
     progress("solids")
     from kit import solid  # the kernel takes seconds to load, and no check needs it
     from kit.draw.pictorial import pictorial_svg
@@ -137,6 +140,34 @@ def _shop_pages(
     put("labels.pdf", labels_pdf(stickers, name, paper))
     for number, page in enumerate(labels_svg(stickers, name, paper), start=1):
         put(f"labels-{number}.svg", page)
+
+
+def _room_pages(casework: Casework, units: System, put: Callable[[str, str | bytes], None]) -> None:
+    """What tells how it will do in the room: depths, cables, air and heat, sag and tipping."""
+    from kit.draw import airflow, heat_plots, strength  # matplotlib is heavy, and no check needs it
+    from kit.draw.cables import cables_svg
+    from kit.draw.depth_stack import depth_stack_svg
+    from kit.making import cable_schedule, commissioning
+
+    if casework.gear:
+        put("depths.svg", depth_stack_svg(casework, units=units))
+    if casework.design.cables:
+        schedule = cable_schedule.cable_schedule(casework)
+        put("cables.csv", cable_schedule.to_csv(schedule, units))
+        put("cables.svg", cables_svg(casework, units=units))
+        if holes := cable_schedule.holes_csv(schedule, units):
+            put("cable-holes.csv", holes)
+    if casework.inside and not unknown_heat(casework, Heat.TYPICAL):
+        try:
+            fill = cable_fill(casework)
+            state = climate(casework, Heat.TYPICAL, cable_fill=fill)
+            put("air.svg", airflow.elevation(state))
+            put("evening.svg", heat_plots.evening_plot(evening(state, commissioning.FILM_H)))
+            put("commissioning.txt", commissioning.to_text(casework, fill))
+        except NoAnswerError:
+            pass  # the findings say why
+    put("sag.svg", strength.sag_svg(casework))
+    put("tipping.svg", strength.tip_svg(casework))
 
 
 def _manifest(folder: Path, casework: Casework) -> str:

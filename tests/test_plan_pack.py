@@ -14,11 +14,17 @@ from kit.plan_pack import write_pack
 from kit.units import System
 
 FILES = {
+    "air.svg",
     "buy-list.csv",
+    "cables.csv",
+    "cables.svg",
+    "commissioning.txt",
     "console.svg",
     "cut-list.csv",
     "cut-order.csv",
+    "depths.svg",
     "design.toml",
+    "evening.svg",
     "findings.json",
     "labels-1.svg",
     "labels-2.svg",
@@ -26,6 +32,7 @@ FILES = {
     "manifest.json",
     "model.glb",
     "model.step",
+    "sag.svg",
     "set-ups.csv",
     "sheets-1.svg",
     "sheets-2.svg",
@@ -33,6 +40,7 @@ FILES = {
     "sheets-4.svg",
     "sheets.json",
     "steps.txt",
+    "tipping.svg",
 }
 
 

@@ -1,5 +1,7 @@
 """Checks: pure functions from a `Casework` to findings. `check` runs them all."""
 
+from collections.abc import Mapping
+
 from kit.casework import Casework
 from kit.checks.airflow import check_airflow
 from kit.checks.as_built import check_as_built
@@ -36,6 +38,13 @@ CAUTION = (
     "No extension cord goes through a wall, or into a space that warm air cannot leave. "
     "The manual of each device and local rules go before what is said here."
 )
+
+
+def cable_fill(casework: Casework) -> Mapping[str, float] | None:
+    """Share of the cable holes of each board that cables take; None where the design has none."""
+    zones = Zones(casework)
+    laid = routes(casework, zones)
+    return filled(zones, laid) if laid else None
 
 
 def check(casework: Casework) -> Report:

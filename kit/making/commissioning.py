@@ -1,5 +1,6 @@
 """The check after moving in: where to put a thermometer, when, and what it may read."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kit.casework import Casework
@@ -59,14 +60,25 @@ class Reading:
         return text
 
 
-def commissioning(casework: Casework) -> tuple[Reading, ...]:
+def to_text(casework: Casework, cable_fill: Mapping[str, float] | None = None) -> str:
+    """The check as a page of plain text. Raises NoAnswerError as `commissioning` does."""
+    room_c = casework.design.room.air_c
+    lines = [f"{casework.design.name}: check of the air after moving in", ""]
+    for number, reading in enumerate(commissioning(casework, cable_fill), start=1):
+        lines.append(f"{number}. {reading.device}: {reading.sentence(room_c)}")
+    return "\n".join([*lines, "", *CAUTIONS]) + "\n"
+
+
+def commissioning(
+    casework: Casework, cable_fill: Mapping[str, float] | None = None
+) -> tuple[Reading, ...]:
     """A reading for each device that draws in air, in the order of the design file.
 
-    In use, doors shut. Raises NoAnswerError where the air cannot be reckoned.
+    In use, doors shut; `cable_fill` is the share of the cable holes of a board that cables take. Raises NoAnswerError where the air cannot be reckoned.
     """
     film = None
     if not unknown_heat(casework, Heat.TYPICAL):
-        film = evening(climate(casework, Heat.TYPICAL), FILM_H)
+        film = evening(climate(casework, Heat.TYPICAL, cable_fill=cable_fill), FILM_H)
     readings = []
     for placed in casework.inside:
         if placed.kind.max_intake_c is None and not Heat.TYPICAL.of(placed):
