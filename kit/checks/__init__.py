@@ -8,10 +8,13 @@ from kit.checks.edging import check_edging
 from kit.checks.fasteners import check_fasteners
 from kit.checks.fit import check_fit
 from kit.checks.joints import check_joints
+from kit.checks.media import check_media
 from kit.checks.openings import check_openings
 from kit.checks.screen import check_screen
+from kit.checks.service import check_service
 from kit.checks.sheets import check_sheets
 from kit.checks.thickness import check_thickness
+from kit.checks.way_in import check_way_in
 from kit.finding import Report
 
 #: What no check looks at yet; said wherever findings are shown.
@@ -36,6 +39,9 @@ def check(casework: Casework) -> Report:
         check_clashes(casework),
         check_doors(casework),
         check_fit(casework),
+        check_media(casework),
+        check_way_in(casework),
+        check_service(casework),
         check_openings(casework),
         check_screen(casework),
     )
