@@ -21,6 +21,8 @@ from kit.components.contents import Placed
 #: A socket at the rear of a device stands at least so far within its outline, mm. Common
 #: practice, no source.
 RIM = 10.0
+#: Two sockets of an outlet are so far above and below its middle, mm. From memory.
+SOCKET = 19.0
 #: What is taken to be in a wall outlet where no cable of the design says it.
 WALL_PLUG = "mains-plug-straight"
 
@@ -133,28 +135,32 @@ def depth_stack(casework: Casework, placed: Placed) -> DepthStack:
 
 def _behind(casework: Casework, placed: Placed, rear: float) -> tuple[tuple[Row, ...], float, str]:
     """The rows behind the device's room, where that ends, and what ends it."""
-    room, case = casework.design.room, casework.design.case
-    wall = case.depth + room.wall_gap
-    bay = placed.bay
-    if bay is not None and not bay.open_back:
-        name = panel_of(casework, bay)
-        outside = casework.by_name[name].box.hi[1]
-        rows = (Row(Layer.BACK, outside - rear, name), Row(Layer.GAP, wall - outside))
-        return rows, rear, name
+    room, bay = casework.design.room, placed.bay
+    wall = casework.design.case.depth + room.wall_gap
+    before = _on_the_wall(casework, placed)
+    less = (before.size or 0.0) if before else 0.0
+    ends_at = f"the {before.layer.value}" if before else "the wall"
+    last = (before,) if before else ()
+    if bay is None or bay.open_back:
+        past = (Row(Layer.OPEN, 0.0), Row(Layer.GAP, room.wall_gap - less), *last)
+        return past, wall - less, ends_at
+    name = panel_of(casework, bay)
+    outside = casework.by_name[name].box.hi[1]
+    gap = wall - outside - less
+    return (Row(Layer.BACK, outside - rear, name), Row(Layer.GAP, gap), *last), rear, name
+
+
+def _on_the_wall(casework: Casework, placed: Placed) -> Row | None:
+    """What stands farthest out of the wall behind a device: a plug, or the baseboard."""
+    room = casework.design.room
     taken: list[Row] = []
-    floor = casework.box.lo[2]
-    if room.baseboard_depth and placed.body.lo[2] - floor < room.baseboard_height:
+    low = placed.body.lo[2] - casework.box.lo[2]
+    if room.baseboard_depth and low < room.baseboard_height:
         taken.append(Row(Layer.BASEBOARD, room.baseboard_depth))
     plug = _in_the_wall(casework, placed)
     if plug is not None:
         taken.append(Row(Layer.WALL_PLUG, plug.depth_mm, plug.label))
-    back = Row(Layer.OPEN, 0.0)
-    if not taken:
-        return (back, Row(Layer.GAP, room.wall_gap)), wall, "the wall"
-    deepest = max(taken, key=lambda row: inf if row.size is None else row.size)
-    less = deepest.size or 0.0
-    past = (back, Row(Layer.GAP, room.wall_gap - less), deepest)
-    return past, wall - less, f"the {deepest.layer.value}"
+    return max(taken, key=lambda row: inf if row.size is None else row.size, default=None)
 
 
 def _in_the_wall(casework: Casework, placed: Placed) -> Connector | None:
@@ -166,7 +172,8 @@ def _in_the_wall(casework: Casework, placed: Placed) -> Connector | None:
     floor, spans = casework.box.lo[2], _socket_spans(placed)
     for outlet in casework.design.room.outlets:
         x, z = outlet.across, outlet.up + floor
-        if any(x0 - half < x < x1 + half and z0 - half < z < z1 + half for x0, x1, z0, z1 in spans):
+        up = half + (SOCKET if outlet.sockets > 1 else 0.0)
+        if any(x0 - half < x < x1 + half and z0 - up < z < z1 + up for x0, x1, z0, z1 in spans):
             return deepest
     return None
 

@@ -1,46 +1,19 @@
 """Does every device fit its space, with the room it wants, its plug behind it and a hand?"""
 
 from collections.abc import Iterator
-from enum import Enum
-from math import inf, isfinite
+from math import isfinite
 
 from kit.casework import Casework
 from kit.checks.around import Obstacle, headroom, neighbours, obstacles, shared_mm3
 from kit.checks.clash import TOLERANCE
+from kit.checks.clearance import assumes, check_clearance, source_of
 from kit.checks.depth_stack import DepthStack, Layer, depth_stack
 from kit.components.contents import Placed
 from kit.finding import Finding, Sense, judge
-from kit.gear import Clearance, clearance
 
-#: Room for a hand beside or above a device, mm: half of what 20 in inside leave round gear
-#: 17 in wide. Common practice, no source.
-HAND = 38.1
 #: Below this a size is on the good side and yet too close to call, mm. Common practice, no
 #: source: what a bow, a film of finish and a tape may differ.
 CLOSE = 6.0
-
-
-class Grade(Enum):
-    """How easily a device goes into its place."""
-
-    SHORT = "does not fit"
-    FITS = "fits, with no room for a hand"
-    HAND = "a hand fits round it"
-    GENEROUS = "generous"
-
-
-def grade(beside: float, above: float) -> Grade:
-    """Grade of a place that leaves so much at the narrower side and above, mm.
-
-    A hand goes in at both sides with `HAND` each; generous is what the strict clearance profile
-    leaves at the sides and above. Common practice, no source, but for that profile.
-    """
-    strict = clearance("strict")
-    if min(beside, above) < 0:
-        return Grade.SHORT
-    if beside >= (strict.side_mm or inf) and above >= (strict.top_mm or inf):
-        return Grade.GENEROUS
-    return Grade.HAND if beside >= HAND else Grade.FITS
 
 
 def check_fit(casework: Casework) -> Iterator[Finding]:
@@ -52,26 +25,9 @@ def check_fit(casework: Casework) -> Iterator[Finding]:
         yield _width(casework, placed)
         yield from _heights(casework, placed, height, over)
         yield _depth(casework, stack)
-        yield from _clearances(casework, placed, stack, height)
-        yield _hand(casework, placed, height)
+        yield from _gap(casework, stack)
+        yield from check_clearance(casework, stack, height)
         yield _apart(casework, placed, around)
-
-
-def _assumes(placed: Placed) -> str:
-    if placed.margin:
-        return (
-            "sizes from a retailer, which are off by up to 1 in: that is added to each; "
-            "measure before cutting"
-        )
-    if placed.measured:
-        return "sizes as given in the design"
-    return f"typical sizes ({placed.kind.label}); measure yours before cutting"
-
-
-def _source(placed: Placed) -> str:
-    if placed.margin:
-        return "builders-accounts"
-    return "design-file" if placed.measured else placed.kind.size_source[0]
 
 
 def _short(casework: Casework, short: float, fix: str) -> str:
@@ -103,8 +59,8 @@ def _width(casework: Casework, placed: Placed) -> Finding:
         watch=CLOSE,
         why=f"{name}{others} takes {say(wanted)} of the {say(width)} between {sides} "
         f"({placed.where})." + _short(casework, wanted - width, fix),
-        assumes=_assumes(placed),
-        source=_source(placed),
+        assumes=assumes(placed),
+        source=source_of(placed),
     )
 
 
@@ -147,8 +103,8 @@ def _heights(casework: Casework, placed: Placed, height: float, over: str) -> It
         unit="mm",
         watch=CLOSE,
         why=why,
-        assumes=_assumes(placed),
-        source=_source(placed),
+        assumes=assumes(placed),
+        source=source_of(placed),
     )
 
 
@@ -193,100 +149,40 @@ def _depth(casework: Casework, stack: DepthStack) -> Finding:
         unit="mm",
         watch=CLOSE,
         why=why,
-        assumes=_assumes(placed),
-        source=_source(placed),
+        assumes=assumes(placed),
+        source=source_of(placed),
     )
 
 
-def _clearances(
-    casework: Casework, placed: Placed, stack: DepthStack, height: float
-) -> Iterator[Finding]:
-    if placed.kind.plate_w == 0:  # it makes no heat
+def _gap(casework: Casework, stack: DepthStack) -> Iterator[Finding]:
+    """What stands out of the wall behind the back panel of a device, in the gap there."""
+    taken = next((r for r in stack.rows if r.layer in (Layer.BASEBOARD, Layer.WALL_PLUG)), None)
+    left = stack.of(Layer.GAP)
+    if taken is None or left is None or stack.of(Layer.OPEN) is not None:
         return
-    kind = placed.kind
-    free = height if isfinite(height) else placed.space.size[2]
-    rows = (
-        ("free at the sides", _beside(placed), kind.clear_side_mm, "at the narrower side of"),
-        ("free above", free - placed.body.size[2] - placed.margin, kind.clear_top_mm, "above"),
-        ("free behind", stack.behind, kind.clear_back_mm, "behind"),
-    )
-    lax, strict = clearance("lax"), clearance("strict")
-    for check, left, wanted, where in rows:
-        yield _clearance(casework, placed, (check, left, wanted, where), (lax, strict))
-
-
-def _beside(placed: Placed) -> float:
-    """Free at the narrower side of a device, mm; a retailer's margin taken off half and half."""
-    return min(placed.free_left, placed.free_right) - placed.margin / 2
-
-
-def _clearance(
-    casework: Casework,
-    placed: Placed,
-    row: tuple[str, float, float | None, str],
-    profiles: tuple[Clearance, Clearance],
-) -> Finding:
-    check, left, wanted, where = row
-    say, name = casework.say, placed.item.name
-    asks = [_profile(profile, check) for profile in profiles]
-    verdicts = " and ".join(
-        f"{profile.key} ({say(ask)}) {'holds' if left >= ask - 1e-6 else 'fails'}"
-        for profile, ask in zip(profiles, asks, strict=True)
-    )
-    why = f"{say(left)} stay {where} {name}"
-    if wanted is None:
-        why += f"; what it wants is not known: look in its manual. By the usual rules {verdicts}."
-        if left < 0:  # it does not even fit
-            wanted = 0.0
-    else:
-        why += f"; it wants {say(wanted)}. By the usual rules {verdicts}."
-        if left < wanted - 1e-6:
-            twice = 2 * (wanted - left) if check == "free at the sides" else wanted - left
-            why += f" With that air round it the place is {say(twice)} short."
-    return judge(
-        check,
-        name,
-        left,
-        wanted,
+    gap, say = left + (taken.size or 0.0), casework.say
+    label = taken.note or taken.layer.value
+    yield judge(
+        "fits before the wall",
+        f"{stack.ends_at} behind {stack.placed.item.name}",
+        gap,
+        taken.size,
         sense=Sense.AT_LEAST,
         unit="mm",
-        why=why,
-        assumes="the manual asks for no more; "
-        + "; ".join(f"{profile.key}: {profile.label}" for profile in profiles),
-        source=placed.kind.clear_source[0] if placed.kind.clear_source else "memory",
-    )
-
-
-def _profile(profile: Clearance, check: str) -> float:
-    """What a profile asks for, mm."""
-    asks = {
-        "free at the sides": profile.side_mm,
-        "free above": profile.top_mm,
-        "free behind": profile.back_mm,
-    }
-    return asks[check] or 0.0
-
-
-def _hand(casework: Casework, placed: Placed, height: float) -> Finding:
-    beside = _beside(placed)
-    above = height - placed.body.size[2] - placed.margin
-    found = grade(beside, above)
-    say = casework.say
-    need = (
-        f"; a hand wants {say(HAND)} at each side." if found in (Grade.FITS, Grade.SHORT) else "."
-    )
-    return judge(
-        "room for a hand",
-        placed.item.name,
-        min(beside, above) if above < 0 else beside,
-        0.0,
-        sense=Sense.AT_LEAST,
-        unit="mm",
-        watch=HAND,
-        why=f"{placed.item.name} ({placed.where}): {found.value}, with {say(beside)} at its "
-        f"narrower side" + (f" and {say(above)} above" if isfinite(above) else "") + need,
-        assumes=_assumes(placed),
+        why=f"Between {stack.ends_at} and the wall there are {say(gap)}, and the {label} "
+        + (
+            "stands out by an unknown length."
+            if taken.size is None
+            else f"takes {say(taken.size)}."
+        )
+        + _short(
+            casework,
+            (taken.size or 0.0) - gap,
+            "set the case further from the wall (room.wall_gap), or use a flat plug",
+        ),
+        assumes="every outlet and the baseboard are in the design",
         source="common-practice",
+        boards=(stack.ends_at,),
     )
 
 
@@ -317,7 +213,7 @@ def _apart(casework: Casework, placed: Placed, around: tuple[Obstacle, ...]) -> 
         why=f"Nothing stands in {name}."
         if not hits
         else f"{name} stands in something: {words}. Move it, or give it another place.",
-        assumes=_assumes(placed),
-        source=_source(placed),
+        assumes=assumes(placed),
+        source=source_of(placed),
         boards=tuple(dict.fromkeys(o for _, o, _ in hits if o in casework.by_name)),
     )

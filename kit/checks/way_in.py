@@ -8,10 +8,12 @@ aerials are folded or off, and its neighbours come after it. Common practice, no
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
+from math import inf
 
 from kit.casework import Casework
 from kit.checks.around import boards_only, headroom, neighbours, panel_of, removable, row_name
-from kit.checks.fit import CLOSE, HAND
+from kit.checks.clearance import HAND
+from kit.checks.fit import CLOSE
 from kit.checks.windows import Window, door_windows, widest
 from kit.components.contents import Placed
 from kit.components.made import Bay
@@ -44,7 +46,7 @@ class WayIn:
 
     `window` is the clear opening across and `height` up; `spare` is what is left of the
     narrower of the two once body and hands are through, negative where they are not. `bare`
-    is the same without hands.
+    is the same without hands. Both are negative, too, where there is no room for it in its place.
     """
 
     way: Way
@@ -84,10 +86,11 @@ def _way(
     height = min(free, placed.space.size[2])
     across = window.width - body.size[0] - placed.margin
     up = height - body.size[2] - placed.margin
-    #: It must have room in its place, too.
+    #: It must have room in its place, too; what more there is of that opens no way.
     home = min(body.lo[0] - bay.clear.lo[0], bay.clear.hi[0] - body.hi[0])
     if not bay.open_back:
         home = min(home, bay.clear.hi[1] - body.hi[1])
+    home = home if home < 0 else inf
     rules = {
         Hands.BESIDE: min(across - 2 * HAND, up, home),
         Hands.ABOVE: min(across, up - HAND, home),
