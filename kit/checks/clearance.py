@@ -13,6 +13,7 @@ from kit.checks.depth_stack import DepthStack, Layer
 from kit.components.contents import Placed
 from kit.finding import Finding, Sense, judge
 from kit.gear import Clearance, clearance
+from kit.geometry import SAME_MM
 
 #: Room for a hand beside or above a device, mm: half of what 20 in inside leave round gear
 #: 17 in wide. Common practice, no source.
@@ -37,9 +38,13 @@ def grade(beside: float, above: float) -> Grade:
     strict = clearance("strict")
     if min(beside, above) < 0:
         return Grade.SHORT
-    if beside >= (strict.side_mm or inf) and above >= (strict.top_mm or inf):
+    if _holds(beside, strict.side_mm or inf) and _holds(above, strict.top_mm or inf):
         return Grade.GENEROUS
-    return Grade.HAND if beside >= HAND else Grade.FITS
+    return Grade.HAND if _holds(beside, HAND) else Grade.FITS
+
+
+def _holds(left: float, wanted: float) -> bool:
+    return left >= wanted - SAME_MM
 
 
 def assumes(placed: Placed) -> str:
@@ -118,7 +123,7 @@ def _clearance(
     say, name = casework.say, placed.item.name
     asks = [_profile(profile, check) for profile in profiles]
     verdicts = " and ".join(
-        f"{profile.key} ({say(ask)}) {'holds' if left >= ask - 1e-6 else 'fails'}"
+        f"{profile.key} ({say(ask)}) {'holds' if _holds(left, ask) else 'fails'}"
         for profile, ask in zip(profiles, asks, strict=True)
     )
     why = f"{say(left)} stay {where} {name}"
@@ -128,7 +133,7 @@ def _clearance(
             wanted = 0.0
     else:
         why += f"; it wants {say(wanted)}. By the usual rules {verdicts}."
-        if left < wanted - 1e-6:
+        if not _holds(left, wanted):
             both = check == "free at the sides"
             short = (2 if both else 1) * (wanted - left)
             why += (

@@ -142,7 +142,9 @@ def _behind(casework: Casework, placed: Placed, rear: float) -> tuple[tuple[Row,
     ends_at = f"the {before.layer.value}" if before else "the wall"
     last = (before,) if before else ()
     if bay is None or bay.open_back:
-        past = (Row(Layer.OPEN, 0.0), Row(Layer.GAP, room.wall_gap - less), *last)
+        #: What stands farther out than the case from the wall reaches into the open back.
+        gap = max(0.0, room.wall_gap - less)
+        past = (Row(Layer.OPEN, 0.0), Row(Layer.GAP, gap), *last)
         return past, wall - less, ends_at
     name = panel_of(casework, bay)
     outside = casework.by_name[name].box.hi[1]
