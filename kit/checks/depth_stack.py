@@ -3,9 +3,9 @@
     doors and their tracks | front clearance | knobs | body | plug | bend of that cable | free
     | back panel or open back | gap to the wall less the baseboard | plug in the wall
 
-Rows stand in the order in which a tape laid from front to back meets them. The free row is
-what is left between the bend and the first thing behind it; it is negative where the bend
-wants more.
+Rows stand in the order in which a tape laid from front to back meets them. In a bay with a back
+panel the free row is negative where the bend wants more than there is; behind an open back the
+bend may go on into the gap to the wall, and the gap is negative where even that is too little.
 """
 
 from dataclasses import dataclass
@@ -108,7 +108,7 @@ def depth_stack(casework: Casework, placed: Placed) -> DepthStack:
     In a bay with a back panel the panel ends its room, elsewhere the wall: the baseboard where
     the device stands low enough, and the plug in an outlet that is right behind its sockets.
     """
-    front, body, rear = placed.space.lo[1], placed.body, placed.space.hi[1]
+    front, body = placed.space.lo[1], placed.body
     knobs = placed.kind.knob_mm
     rows = []
     if placed.bay is not None and casework.doors is not None:
@@ -120,12 +120,12 @@ def depth_stack(casework: Casework, placed: Placed) -> DepthStack:
         Row(Layer.PLUG, placed.plug.plug_length_mm, placed.plug.label),
         Row(Layer.BEND, placed.plug.bend_mm, placed.plug.label),
     ]
-    past, limit, ends_at = _behind(casework, placed, rear)
     reach = placed.plug.depth_mm
-    free = None if reach is None else limit - body.hi[1] - reach
+    end = None if reach is None else body.hi[1] + reach
+    past, limit, ends_at = _behind(casework, placed, end)
     return DepthStack(
         placed=placed,
-        rows=(*rows, Row(Layer.FREE, free), *past),
+        rows=(*rows, *past),
         front=front,
         limit=limit,
         ends_at=ends_at,
@@ -133,23 +133,28 @@ def depth_stack(casework: Casework, placed: Placed) -> DepthStack:
     )
 
 
-def _behind(casework: Casework, placed: Placed, rear: float) -> tuple[tuple[Row, ...], float, str]:
-    """The rows behind the device's room, where that ends, and what ends it."""
-    room, bay = casework.design.room, placed.bay
+def _behind(
+    casework: Casework, placed: Placed, end: float | None
+) -> tuple[tuple[Row, ...], float, str]:
+    """The rows from `end`, the rear of the bend, to the wall; where the room ends, and at what."""
+    room, bay, rear = casework.design.room, placed.bay, placed.space.hi[1]
     wall = casework.design.case.depth + room.wall_gap
     before = _on_the_wall(casework, placed)
     less = (before.size or 0.0) if before else 0.0
-    ends_at = f"the {before.layer.value}" if before else "the wall"
     last = (before,) if before else ()
-    if bay is None or bay.open_back:
-        #: What stands farther out than the case from the wall reaches into the open back.
-        gap = max(0.0, room.wall_gap - less)
-        past = (Row(Layer.OPEN, 0.0), Row(Layer.GAP, gap), *last)
-        return past, wall - less, ends_at
-    name = panel_of(casework, bay)
-    outside = casework.by_name[name].box.hi[1]
-    gap = wall - outside - less
-    return (Row(Layer.BACK, outside - rear, name), Row(Layer.GAP, gap), *last), rear, name
+    if bay is not None and not bay.open_back:
+        name = panel_of(casework, bay)
+        outside = casework.by_name[name].box.hi[1]
+        free = Row(Layer.FREE, None if end is None else rear - end)
+        panel = Row(Layer.BACK, outside - rear, name)
+        return (free, panel, Row(Layer.GAP, wall - outside - less), *last), rear, name
+    #: A bend may go on into the gap, and what stands out of the wall into the open back.
+    limit = wall - less
+    inside = min(rear, limit)
+    free = Row(Layer.FREE, None if end is None else max(0.0, inside - end))
+    gap = Row(Layer.GAP, limit - (inside if end is None else max(inside, end)))
+    ends_at = f"the {before.layer.value}" if before else "the wall"
+    return (free, Row(Layer.OPEN, 0.0), gap, *last), limit, ends_at
 
 
 def _on_the_wall(casework: Casework, placed: Placed) -> Row | None:

@@ -82,7 +82,8 @@ def _segments(stack: DepthStack) -> tuple[_Segment, ...]:
     past = False
     for number, row in enumerate(stack.rows, start=1):
         if row.layer is Layer.FREE and row.size is None:
-            at = stack.limit
+            gap = 0.0 if stack.of(Layer.OPEN) is None else stack.of(Layer.GAP)
+            at = stack.limit - (gap or 0.0)
         end = at + (row.size or 0.0)
         segments.append(_Segment(number, row, at, end, below=short and past))
         at, past = end, past or row.layer is Layer.FREE
