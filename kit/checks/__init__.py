@@ -13,14 +13,17 @@ from kit.checks.edging import check_edging
 from kit.checks.fasteners import check_fasteners
 from kit.checks.fit import check_fit
 from kit.checks.joints import check_joints
+from kit.checks.media import check_media
 from kit.checks.openings import check_openings
 from kit.checks.power import check_power
 from kit.checks.screen import check_screen
+from kit.checks.service import check_service
 from kit.checks.sheets import check_sheets
 from kit.checks.sight import check_sight
 from kit.checks.stability import check_stability
 from kit.checks.strength import check_strength
 from kit.checks.thickness import check_thickness
+from kit.checks.way_in import check_way_in
 from kit.finding import Report
 from kit.routes import Zones, filled, routes
 
@@ -62,6 +65,9 @@ def check(casework: Casework) -> Report:
         check_clashes(casework),
         check_doors(casework),
         check_fit(casework),
+        check_media(casework),
+        check_way_in(casework),
+        check_service(casework),
         check_openings(casework),
         check_cables(casework, zones, laid),
         check_power(casework),

@@ -1,106 +1,219 @@
-"""Does every device fit its space, with the room it wants and its plug behind it?"""
+"""Does every device fit its space, with the room it wants, its plug behind it and a hand?"""
 
 from collections.abc import Iterator
+from math import isfinite
 
 from kit.casework import Casework
+from kit.checks.around import Obstacle, headroom, neighbours, obstacles, shared_mm3
+from kit.checks.clash import TOLERANCE
+from kit.checks.clearance import assumes, check_clearance, source_of
+from kit.checks.depth_stack import DepthStack, Layer, depth_stack
 from kit.components.contents import Placed
 from kit.finding import Finding, Sense, judge
 
+#: Below this a size is on the good side and yet too close to call, mm. Common practice, no
+#: source: what a bow, a film of finish and a tape may differ.
+CLOSE = 6.0
+
 
 def check_fit(casework: Casework) -> Iterator[Finding]:
-    """Width, height and depth of each device, and the free space that its kind asks for."""
+    """Width, height, depth and clear air of each device, and that nothing stands in it."""
+    around = obstacles(casework)
     for placed in casework.gear:
-        yield from _body(casework, placed)
-        yield from _clearance(casework, placed)
+        height, over = _height(placed, around)
+        stack = depth_stack(casework, placed)
+        yield _width(casework, placed)
+        yield from _heights(casework, placed, height, over)
+        yield _depth(casework, stack)
+        yield from _gap(casework, stack)
+        yield from check_clearance(casework, stack, height)
+        yield _apart(casework, placed, around)
 
 
-def _assumes(placed: Placed) -> str:
-    if placed.measured:
-        return "sizes as given in the design"
-    return f"typical sizes ({placed.kind.label}); measure yours before cutting"
+def _short(casework: Casework, short: float, fix: str) -> str:
+    """How much is missing, and what to do; nothing where nothing is missing."""
+    return f" It is {casework.say(short)} short: {fix}." if short > 1e-6 else ""
 
 
-def _source(placed: Placed) -> str:
-    return "design-file" if placed.measured else placed.kind.size_source[0]
-
-
-def _body(casework: Casework, placed: Placed) -> Iterator[Finding]:
-    name, space, body = placed.item.name, placed.space, placed.body
-    where = placed.where
+def _width(casework: Casework, placed: Placed) -> Finding:
+    name, say = placed.item.name, casework.say
+    width = placed.space.size[0]
+    row = [p for p in casework.gear if p.space == placed.space]
+    wanted = placed.row_width + sum(p.margin for p in row)
     others = f" beside {placed.sharing - 1} more" if placed.sharing > 1 else ""
-    antenna = placed.kind.antenna_up_mm
-    knobs = placed.kind.knob_mm or 0.0
-    plug = placed.plug.depth_mm or 0.0
-    say = casework.say
-    behind = casework.design.room.wall_gap if placed.bay is None or placed.bay.open_back else 0.0
-    into = " and the gap to the wall" if behind else ""
-    rows = (
-        (
-            "fits in width",
-            space.size[0],
-            placed.row_width,
-            f"{name}{others} takes {say(placed.row_width)} of the {say(space.size[0])} "
-            f"between the boards ({where}).",
-        ),
-        (
-            "fits in height",
-            space.size[2],
-            body.size[2] + (antenna or 0.0),
-            f"{name} is {say(body.size[2])} high"
-            + (f", {say(body.size[2] + antenna)} with its antennas up," if antenna else "")
-            + f" and has {say(space.size[2])} ({where}).",
-        ),
-        (
-            "fits in depth",
-            space.size[1] + behind,
-            knobs + body.size[1] + plug,
-            f"{name} takes "
-            + (f"{say(knobs)} of knobs, " if knobs else "")
-            + f"{say(body.size[1])} of body and {say(plug)} of plug and bend "
-            f"({placed.plug.label}); the bay{into} gives {say(space.size[1] + behind)}.",
-        ),
+    sides = (
+        "the ends of the top"
+        if placed.bay is None
+        else (f"{placed.bay.left.name} and {placed.bay.right.name}")
     )
-    for check, room, wanted, why in rows:
-        yield judge(
-            check,
-            name,
-            room,
-            wanted,
-            sense=Sense.AT_LEAST,
-            unit="mm",
-            watch=6.0,
-            why=why,
-            assumes=_assumes(placed),
-            source=_source(placed),
-        )
+    fix = "move a divider, or put it in a wider bay"
+    if placed.sharing > 1:
+        fix += ", or give a neighbour another place"
+    return judge(
+        "fits in width",
+        name,
+        width,
+        wanted,
+        sense=Sense.AT_LEAST,
+        unit="mm",
+        watch=CLOSE,
+        why=f"{name}{others} takes {say(wanted)} of the {say(width)} between {sides} "
+        f"({placed.where})." + _short(casework, wanted - width, fix),
+        assumes=assumes(placed),
+        source=source_of(placed),
+    )
 
 
-def _clearance(casework: Casework, placed: Placed) -> Iterator[Finding]:
-    gap = (placed.space.size[0] - placed.row_width) / (placed.sharing + 1)
-    say = casework.say
-    above = placed.space.hi[2] - placed.body.hi[2]
-    for check, free, wanted, where in (
-        ("free at the sides", gap, placed.kind.clear_side_mm, "at each side of"),
-        ("free above", above, placed.kind.clear_top_mm, "above"),
-    ):
-        if placed.kind.plate_w == 0 and free >= 0:
-            continue
-        if wanted is None and free < 0:  # it does not even fit
-            wanted = 0.0
-        why = f"{say(free)} stay {where} {placed.item.name}"
-        why += (
-            f"; it wants {say(wanted)}."
-            if wanted is not None
-            else "; what it wants is not known: look in its manual."
+def _height(placed: Placed, around: tuple[Obstacle, ...]) -> tuple[float, str]:
+    """Free height from what the device stands on, and what ends it."""
+    free, over = headroom(placed.body, around)
+    if placed.bay is not None and placed.space.size[2] <= free:
+        return (placed.space.size[2], over or "the board above")
+    return (free, over)
+
+
+def _heights(casework: Casework, placed: Placed, height: float, over: str) -> Iterator[Finding]:
+    name, say = placed.item.name, casework.say
+    body = placed.body.size[2] + placed.margin
+    antenna = placed.kind.antenna_up_mm
+    room = f"{say(height)} under {over}" if isfinite(height) else "nothing above it"
+    free = height if isfinite(height) else placed.space.size[2]
+    fix = "raise the shelf above, or stand it elsewhere"
+    up = "" if not antenna else f", {say(body + antenna)} with its antennas up,"
+    why = f"{name} is {say(body)} high{up} and has {room} ({placed.where})."
+    wanted: float | None = body
+    if antenna is None:
+        wanted = None if free >= body else body
+        why += " How far its antennas rise in use is not known: measure it (gear.antenna_up)."
+    elif antenna:
+        wanted = body + antenna
+        if free < wanted:
+            passes = "would pass" if free >= body else "would fail too"
+            why += f" In use it fails; with its antennas folded it {passes}."
+            if free >= body:
+                fix += ", or keep the antennas folded (gear.antennas_folded)"
+    if wanted is not None:
+        why += _short(casework, wanted - free, fix)
+    yield judge(
+        "fits in height",
+        name,
+        free,
+        wanted,
+        sense=Sense.AT_LEAST,
+        unit="mm",
+        watch=CLOSE,
+        why=why,
+        assumes=assumes(placed),
+        source=source_of(placed),
+    )
+
+
+def _depth(casework: Casework, stack: DepthStack) -> Finding:
+    placed, say = stack.placed, casework.say
+    name, knobs, plug = placed.item.name, placed.kind.knob_mm, placed.plug
+    unknown = [
+        words
+        for value, words in (
+            (knobs, "how far its knobs stand out (gear.knobs)"),
+            (plug.depth_mm, f"how thick the cable of its {plug.label} is"),
         )
-        yield judge(
-            check,
-            placed.item.name,
-            free,
-            wanted,
-            sense=Sense.AT_LEAST,
-            unit="mm",
-            why=why,
-            assumes="the manual asks for no more",
-            source=placed.kind.clear_source[0] if placed.kind.clear_source else "memory",
+        if value is None
+    ]
+    #: Where it stands counts too: what it wants behind it must be there.
+    set_back = stack.of(Layer.FRONT) or 0.0
+    wanted = stack.wanted
+    if wanted is not None and placed.item.set_back is not None:
+        wanted += set_back
+    least = (knobs or 0.0) + placed.body.size[1] + plug.plug_length_mm + stack.margin
+    if wanted is None and least > stack.room:
+        wanted = least
+    parts = ([f"{say(knobs)} of knobs"] if knobs else []) + [
+        f"{say(placed.body.size[1] + stack.margin)} of body"
+    ]
+    if plug.depth_mm is not None:
+        parts.append(f"{say(plug.depth_mm)} of plug and bend ({plug.label})")
+    why = f"{name} takes {', '.join(parts)}; up to {stack.ends_at} there are {say(stack.room)}."
+    if unknown:
+        why += f" Not known: {' and '.join(unknown)}; measure it."
+    if wanted is not None:
+        fix = "make the case deeper, use a right-angle plug"
+        if placed.bay is not None and not placed.bay.open_back:
+            fix += ", or leave the back of the bay open"
+        why += _short(casework, wanted - stack.room, fix)
+    return judge(
+        "fits in depth",
+        name,
+        stack.room,
+        wanted,
+        sense=Sense.AT_LEAST,
+        unit="mm",
+        watch=CLOSE,
+        why=why,
+        assumes=assumes(placed),
+        source=source_of(placed),
+    )
+
+
+def _gap(casework: Casework, stack: DepthStack) -> Iterator[Finding]:
+    """What stands out of the wall behind the back panel of a device, in the gap there."""
+    taken = next((r for r in stack.rows if r.layer in (Layer.BASEBOARD, Layer.WALL_PLUG)), None)
+    left = stack.of(Layer.GAP)
+    if taken is None or left is None or stack.of(Layer.OPEN) is not None:
+        return
+    gap, say = left + (taken.size or 0.0), casework.say
+    label = taken.note or taken.layer.value
+    yield judge(
+        "fits before the wall",
+        f"{stack.ends_at} behind {stack.placed.item.name}",
+        gap,
+        taken.size,
+        sense=Sense.AT_LEAST,
+        unit="mm",
+        why=f"Between {stack.ends_at} and the wall there are {say(gap)}, and the {label} "
+        + (
+            "stands out by an unknown length."
+            if taken.size is None
+            else f"takes {say(taken.size)}."
         )
+        + _short(
+            casework,
+            (taken.size or 0.0) - gap,
+            "set the case further from the wall (room.wall_gap), or use a flat plug",
+        ),
+        assumes="every outlet and the baseboard are in the design",
+        source="common-practice",
+        boards=(stack.ends_at,),
+    )
+
+
+def _apart(casework: Casework, placed: Placed, around: tuple[Obstacle, ...]) -> Finding:
+    """The body against boards, doors, pins and neighbours; its zones against wood and doors."""
+    others = (*around, *neighbours(casework, placed))
+    parts = {
+        "its body": shared_mm3(placed.body, others),
+        "its knobs": shared_mm3(placed.knobs, others),
+        "its antennas": shared_mm3(placed.antennas, others),
+        "its plugs and their bend": shared_mm3(placed.rear, others),
+    }
+    hits = [
+        (part, name, volume)
+        for part, shared in parts.items()
+        for name, volume in shared.items()
+        if volume > TOLERANCE
+    ]
+    name = placed.item.name
+    words = "; ".join(f"{part} in {other}" for part, other, _ in hits)
+    return judge(
+        "stands clear",
+        name,
+        sum(volume for *_, volume in hits),
+        TOLERANCE,
+        sense=Sense.AT_MOST,
+        unit="mm3",
+        why=f"Nothing stands in {name}."
+        if not hits
+        else f"{name} stands in something: {words}. Move it, or give it another place.",
+        assumes=assumes(placed),
+        source=source_of(placed),
+        boards=tuple(dict.fromkeys(o for _, o, _ in hits if o in casework.by_name)),
+    )

@@ -74,7 +74,8 @@ def commissioning(
 ) -> tuple[Reading, ...]:
     """A reading for each device that draws in air, in the order of the design file.
 
-    In use, doors shut; `cable_fill` is the share of the cable holes of a board that cables take. Raises NoAnswerError where the air cannot be reckoned.
+    In use, doors shut; `cable_fill` is the share of the cable holes of a board that
+    cables take. Raises NoAnswerError where the air cannot be reckoned.
     """
     film = None
     if not unknown_heat(casework, Heat.TYPICAL):
