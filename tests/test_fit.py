@@ -224,6 +224,18 @@ def test_stands_in_the_back_panel(rebuilt: Rebuild) -> None:
     assert "its plugs and their bend in back-1" in clear.why
 
 
+@pytest.mark.parametrize(
+    ("gap", "over", "status"),
+    [("2 in", 0.0, Status.OK), ("200 mm", 17.937, Status.OK), ("230 mm", 47.937, Status.FAIL)],
+)
+def test_feet_stand_on_the_shelf(rebuilt: Rebuild, gap: str, over: float, status: Status) -> None:
+    # the bay is 482.063 mm deep; the body ends 300 mm from its front. Feet 30 mm in: from memory
+    own = alone(on="shelf-1", depth="300 mm", set_back="0 mm", plugs=["ethernet"])
+    finding = found(rebuilt(own | {"shelf.1.rear_gap": gap}), "stands on its board", "box")
+    assert finding.measured == pytest.approx(over, abs=0.01)
+    assert finding.status is status
+
+
 # On the top.
 
 

@@ -11,6 +11,8 @@ from kit.checks.depth_stack import DepthStack, Layer, depth_stack
 from kit.components.contents import Placed
 from kit.finding import Finding, Sense, judge
 
+#: The feet of a device stand at most so far in from its front and rear, mm. From memory.
+FEET_IN = 30.0
 #: Below this a size is on the good side and yet too close to call, mm. Common practice, no
 #: source: what a bow, a film of finish and a tape may differ.
 CLOSE = 6.0
@@ -28,6 +30,7 @@ def check_fit(casework: Casework) -> Iterator[Finding]:
         yield from _gap(casework, stack)
         yield from check_clearance(casework, stack, height)
         yield _apart(casework, placed, around)
+        yield from _footing(casework, placed)
 
 
 def _short(casework: Casework, short: float, fix: str) -> str:
@@ -216,4 +219,33 @@ def _apart(casework: Casework, placed: Placed, around: tuple[Obstacle, ...]) -> 
         assumes=assumes(placed),
         source=source_of(placed),
         boards=tuple(dict.fromkeys(o for _, o, _ in hits if o in casework.by_name)),
+    )
+
+
+def _footing(casework: Casework, placed: Placed) -> Iterator[Finding]:
+    """Whether the feet of a device stand on its board: a shelf may stop short of the back."""
+    name, say, on = placed.item.name, casework.say, placed.item.on
+    if placed.bay is None or on is None or on not in casework.by_name:
+        return
+    parts = [b.box for b in casework.boards if b.name in (on, f"{on}-lipping")]
+    front, rear = min(b.lo[1] for b in parts), max(b.hi[1] for b in parts)
+    over = max(front - placed.body.lo[1], placed.body.hi[1] - rear, 0.0)
+    yield judge(
+        "stands on its board",
+        name,
+        over,
+        FEET_IN,
+        sense=Sense.AT_MOST,
+        unit="mm",
+        why=f"{name} stands on {on} with its whole depth."
+        if over == 0
+        else f"{name} reaches {say(over)} past {on}; "
+        + (
+            "its feet still stand on it."
+            if over <= FEET_IN
+            else "make the shelf deeper (shelf.rear_gap, shelf.set_back) or move the device."
+        ),
+        assumes=f"its feet are within {say(FEET_IN)} of its front and rear",
+        source="memory",
+        boards=(on,),
     )

@@ -59,7 +59,7 @@ def check_service(casework: Casework) -> Iterator[Finding]:
 
 def _plug(casework: Casework, placed: Placed, number: int, label: str) -> Finding:
     say, name, best = casework.say, placed.item.name, reaches(casework, placed, number)[0]
-    subject = f"{name}, {label}"
+    subject = f"{label} of {name}"
     known = placed.plugs[number][0]
     assumes = "the console can be pulled off the wall"
     if known.across is None or known.up is None:

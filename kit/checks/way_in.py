@@ -45,8 +45,9 @@ class WayIn:
     """One way to the place of a device, mm.
 
     `window` is the clear opening across and `height` up; `spare` is what is left of the
-    narrower of the two once body and hands are through, negative where they are not. `bare`
-    is the same without hands. Both are negative, too, where there is no room for it in its place.
+    narrower of the two once body and hands are through, negative where they are not, and
+    `narrowest` says in words where that is. `bare` is the same without hands. Both
+    are negative, too, where there is no room for the body in its place.
     """
 
     way: Way
@@ -55,7 +56,7 @@ class WayIn:
     height: float
     spare: float
     bare: float
-    over: str
+    narrowest: str
 
 
 def way_in(casework: Casework, placed: Placed) -> tuple[WayIn, ...]:
@@ -91,12 +92,14 @@ def _way(
     if not bay.open_back:
         home = min(home, bay.clear.hi[1] - body.hi[1])
     home = home if home < 0 else inf
+    sides = ("in width", f"in height, under {over}" if over else "in height", "in its very place")
     rules = {
-        Hands.BESIDE: min(across - 2 * HAND, up, home),
-        Hands.ABOVE: min(across, up - HAND, home),
+        Hands.BESIDE: (across - 2 * HAND, up, home),
+        Hands.ABOVE: (across, up - HAND, home),
     }
-    hands = max(rules, key=lambda rule: rules[rule])
-    return WayIn(way, hands, window, height, rules[hands], min(across, up, home), over)
+    hands = max(rules, key=lambda rule: min(rules[rule]))
+    spare, where = min(zip(rules[hands], sides, strict=True))
+    return WayIn(way, hands, window, height, spare, min(across, up, home), where)
 
 
 def check_way_in(casework: Casework) -> Iterator[Finding]:
@@ -125,7 +128,8 @@ def _goes_in(casework: Casework, placed: Placed, ways: tuple[WayIn, ...]) -> Fin
         first = _in_its_way(casework, placed, best)
         why += f", before {' and '.join(first)}." if first else "."
     else:
-        why += f"; with the hands {best.hands.value} it is {say(-best.spare)} short"
+        why += f"; with the hands {best.hands.value} it is {say(-best.spare)} short "
+        why += best.narrowest
         why += ", though the bare body passes" if best.bare >= 0 else ""
         why += f". {_remedy(casework, placed, ways)}"
     return judge(
