@@ -107,10 +107,12 @@ def test_any_console_can_be_drawn(made: tuple[Any, Casework]) -> None:
 
 def test_a_reading_for_each_device(example: Casework) -> None:
     readings = commissioning(example)
-    assert [r.device for r in readings] == [p.item.name for p in example.gear]
+    # the power strip draws in no air and gives off no heat
+    breathing = [p for p in example.gear if p.kind.key != "power-strip"]
+    assert [r.device for r in readings] == [p.item.name for p in breathing]
     state = climate(example)
     film = evening(state, 3.0)
-    for reading, placed in zip(readings, example.gear, strict=True):
+    for reading, placed in zip(readings, breathing, strict=True):
         assert reading.limit_c == placed.kind.max_intake_c
         zone = state.here.holding(placed)
         assert reading.film_k == pytest.approx(float(film.air_c[-1, zone]) - 25.0)

@@ -150,7 +150,7 @@ def test_solid_wood_is_ripped_side_by_side_and_glued_where_it_is_wide(rebuilt):
         "lipping": {"stock": "walnut-lipping-1/4", "thickness": "6 mm", "height": "60 mm"},
     }
     casework = rebuilt(
-        {"base": legs | {"leg_stock": "walnut-board-8/4"}, "shelf.2": shelf, "gear.4.on": "bottom"}
+        {"base": legs | {"leg_stock": "walnut-board-8/4"}, "shelf.2": shelf, "gear": []}
     )
     plan = sheet_plan(casework)
     by_key = {p.stock.key: p for p in plan.lumber}

@@ -29,7 +29,7 @@ from kit.routes import Zones, filled, routes
 
 #: What no check looks at; said wherever findings are shown.
 NOT_CHECKED = (
-    "the household's circuits",
+    "household circuits",
     "the wall that anchors go into",
     "warp of doors",
     "seasonal movement of solid wood",
