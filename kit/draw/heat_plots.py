@@ -101,7 +101,7 @@ def evening_plot(film: Evening) -> str:
     axes.set_xlabel("minutes from switching on")
     axes.set_ylabel("air, °C")
     axes.set_title(f"{state.heat.value}, from cold, {state.room_c:g} °C in the room")
-    axes.legend(fontsize=8, loc="lower right")
+    figure.legend(fontsize=8, loc="outside lower center", ncols=2)
     return _svg(figure)
 
 

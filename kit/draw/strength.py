@@ -143,7 +143,8 @@ def _loads(canvas: Canvas, view: _View, casework: Casework, carried: Carried) ->
         canvas.line(x - 4, y - 9, x, y - 2, width=1.6)
         canvas.line(x + 4, y - 9, x, y - 2, width=1.6)
         canvas.text(x + 8, y - 19, f"{load.kg:.1f} kg", size=SMALL, anchor=Anchor.START)
-    for line in carried.lines:
+    taken: dict[str, list[float]] = {}  # by board: where the words of each row end
+    for line in sorted(carried.lines, key=lambda one: one.x0_mm):
         if line.what.startswith("door-"):
             continue
         x0, y = view.point(line.x0_mm, casework.by_name[line.board].box.hi[2])
@@ -151,7 +152,12 @@ def _loads(canvas: Canvas, view: _View, casework: Casework, carried: Carried) ->
         canvas.line(x0, y - 8, x1, y - 8, width=1.2)
         canvas.line(x0, y - 8, x0, y - 2, width=1.2)
         canvas.line(x1, y - 8, x1, y - 2, width=1.2)
-        canvas.text((x0 + x1) / 2, y - 18, f"{line.what} {line.kg:.1f} kg", size=SMALL)
+        words = f"{line.what} {line.kg:.1f} kg"
+        half = text_width(words, SMALL) / 2
+        rows = taken.setdefault(line.board, [])
+        row = next((n for n, end in enumerate(rows) if end < (x0 + x1) / 2 - half), len(rows))
+        rows[row : row + 1] = [(x0 + x1) / 2 + half]
+        canvas.text((x0 + x1) / 2, y - 18 - 14 * row, words, size=SMALL)
 
 
 def _row(
