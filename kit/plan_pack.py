@@ -17,7 +17,15 @@ from pathlib import Path
 
 from kit.casework import Casework
 from kit.checks import cable_fill, check
-from kit.checks.airflow import Heat, NoAnswerError, climate, evening, unknown_heat
+from kit.checks.airflow import (
+    Heat,
+    NoAnswerError,
+    climate,
+    evening,
+    least_tolerant,
+    size_vents,
+    unknown_heat,
+)
 from kit.design_file import fingerprint
 from kit.errors import OutputError
 from kit.finding import Finding, Report
@@ -162,6 +170,10 @@ def _room_pages(casework: Casework, units: System, put: Callable[[str, str | byt
             fill = cable_fill(casework)
             state = climate(casework, Heat.TYPICAL, cable_fill=fill)
             put("air.svg", airflow.elevation(state))
+            tender = least_tolerant(casework.inside, state)
+            if tender is not None and tender.kind.max_intake_c is not None:
+                size = size_vents(state, tender, tender.kind.max_intake_c)
+                put("vents.svg", heat_plots.rise_plot(state, tender, size))
             put("evening.svg", heat_plots.evening_plot(evening(state, commissioning.FILM_H)))
             put("commissioning.txt", commissioning.to_text(casework, fill))
         except NoAnswerError:

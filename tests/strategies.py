@@ -36,6 +36,7 @@ from kit.cabling import cables
 from kit.casework import Casework, build
 from kit.components.made import Bay
 from kit.design import Design
+from kit.errors import BuildError
 from kit.gear import gear_kinds
 from kit.geometry import Box, cutter_box
 from kit.joinery import pocket_reach
@@ -410,6 +411,12 @@ def _base(make: _Making) -> None:
         base["height"] = make.length(length(base["rail_height"]) + 10, 300)
         base["set_in"] = make.length(least_in, 50)
     make.plain["base"] = base
+    try:
+        assemble(make.plain)
+    except BuildError as error:  # a short beam under dividers may have no place for a screw
+        if "no free place" not in str(error):
+            raise
+        del make.plain["base"]
 
 
 def _gear(make: _Making) -> None:

@@ -41,6 +41,7 @@ FILES = {
     "sheets.json",
     "steps.txt",
     "tipping.svg",
+    "vents.svg",
 }
 
 

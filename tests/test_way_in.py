@@ -209,7 +209,7 @@ def test_every_finding_names_a_known_source(example: Casework) -> None:
 
 # By the solid kernel, on its own: doors are moved as solids and bodies swept as solids.
 
-MANY = settings(max_examples=60, deadline=None)
+MANY = settings(max_examples=200, deadline=None)
 #: A body is judged only where it is not a hair's breadth from passing, mm.
 HAIR = 0.1
 

@@ -70,7 +70,7 @@ def check(casework: Casework) -> Report:
         check_service(casework),
         check_openings(casework),
         check_cables(casework, zones, laid),
-        check_power(casework),
+        check_power(casework, laid),
         check_screen(casework),
         check_baseboard(casework),
         check_sight(casework),

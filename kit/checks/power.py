@@ -44,15 +44,19 @@ class _Fed:
         return max(plug.plug_width_mm, plug.plug_height_mm)
 
 
-def check_power(casework: Casework) -> Iterator[Finding]:
-    """Every device that takes power, every strip, and every outlet in use."""
+def check_power(casework: Casework, laid: Sequence[Route] | None = None) -> Iterator[Finding]:
+    """Every device that takes power, every strip, and every outlet in use.
+
+    `laid` is what `routes` makes of the casework, where that is at hand.
+    """
     gear = {placed.item.name: placed for placed in casework.gear}
     needing = [placed for placed in casework.gear if _wants(placed, Service.MAINS)]
     if not casework.design.cables:
         if needing:
             yield _no_cables(needing)
         return
-    leads = [_fed(route, gear) for route in routes(casework) if route.mains]
+    laid = routes(casework) if laid is None else laid
+    leads = [_fed(route, gear) for route in laid if route.mains]
     for placed in casework.gear:
         yield from _connected(placed, leads, casework)
     for placed in casework.gear:

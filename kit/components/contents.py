@@ -44,8 +44,9 @@ class Placed:
 
     @property
     def where(self) -> str:
-        """Its place as printed: `bay 1 on shelf-1`."""
-        return "on the top" if self.bay is None else f"{self.bay.name} on {self.item.on}"
+        """Its place as printed: `bay 1 on shelf-1`; it says where the kit chose it."""
+        place = "on the top" if self.bay is None else f"{self.bay.name} on {self.item.on}"
+        return f"{place}, placed by the kit" if self.arranged else place
 
     @property
     def within(self) -> Bay:

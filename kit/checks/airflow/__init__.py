@@ -20,7 +20,7 @@ from kit.checks.airflow.sizing import (
     size_vents,
 )
 from kit.checks.airflow.solve import NoAnswerError, Solution, film, steady
-from kit.checks.airflow.verdicts import check_airflow
+from kit.checks.airflow.verdicts import check_airflow, least_tolerant
 
 __all__ = [
     "ROOM",
@@ -43,6 +43,7 @@ __all__ = [
     "climate",
     "evening",
     "film",
+    "least_tolerant",
     "quick_rules",
     "read_network",
     "rises_by_area_k",

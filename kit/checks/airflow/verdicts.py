@@ -1,6 +1,6 @@
 """Will it stay cool? Findings from the solved states of a console."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from kit.casework import Casework
 from kit.checks.airflow.climates import Climate, Heat, again, unknown_heat
@@ -35,11 +35,20 @@ def check_airflow(
     blind = {heat: unknown_heat(casework, heat) for heat in Heat}
     states = solve_states(casework, cable_fill)
     typical = states.shut.get(Heat.TYPICAL)
-    least, room_c = _least_tolerant(judged, typical), casework.design.room.air_c
+    least, room_c = least_tolerant(judged, typical), casework.design.room.air_c
     for placed in judged:
-        yield _intake(placed, states, (Heat.STANDBY, Heat.TYPICAL), blind, placed is least, room_c)
+        of_bay = [other for other in judged if other.bay is placed.bay]
+        yield _intake(
+            placed,
+            states,
+            (Heat.STANDBY, Heat.TYPICAL),
+            blind,
+            room_c,
+            least=placed is least,
+            cure=placed is least_tolerant(of_bay, typical),  # what cures it cures its bay
+        )
     if least is not None:
-        yield _intake(least, states, (Heat.PLATE,), blind, True, room_c)
+        yield _intake(least, states, (Heat.PLATE,), blind, room_c, least=True, cure=False)
     yield from check_recirculation(casework.inside)
     if typical is None:
         return
@@ -57,7 +66,7 @@ def _needs(placed: Placed) -> bool:
     return placed.kind.max_intake_c is not None or any(w is None or w > 0.0 for w in heats)
 
 
-def _least_tolerant(judged: list[Placed], typical: Climate | None) -> Placed | None:
+def least_tolerant(judged: Sequence[Placed], typical: Climate | None) -> Placed | None:
     """The device that comes nearest to its limit, or farthest past it, in use."""
 
     def spare_k(placed: Placed) -> float:
@@ -73,8 +82,10 @@ def _intake(
     states: States,
     heats: tuple[Heat, ...],
     blind: Mapping[Heat, tuple[str, ...]],
-    least: bool,
     room_c: float,
+    *,
+    least: bool,
+    cure: bool,
 ) -> Finding:
     name, limit_c = placed.item.name, placed.kind.max_intake_c
     plate = heats == (Heat.PLATE,)
@@ -108,7 +119,7 @@ def _intake(
     standby = states.shut.get(Heat.STANDBY)
     if standby is not None and standby.intake_c(placed) > limit_c:
         why += " Standby alone is too warm, day and night."
-    if intake_c > limit_c and least and not plate:  # what cures it cures the others
+    if intake_c > limit_c and cure:
         why += _cure(state, placed, limit_c)
     return judge(
         check,
