@@ -1,11 +1,15 @@
 """The room: the wall behind the console, its outlets, the seats, and the screen above."""
 
 from enum import Enum
+from math import hypot
 
 from pydantic import Field
 
 from kit.components.spec import Spec
 from kit.units import Length, NonNegativeLength, PositiveLength
+
+#: From the top of the console to a picture on its feet, where nobody measured it, mm; from memory.
+ON_ITS_FEET = 60.0
 
 
 class Outlet(Spec):
@@ -58,6 +62,31 @@ class Screen(Spec):
     """Front to back of a foot."""
     set_back: NonNegativeLength | None = None
     """From the front of the case to the front of the feet; as far back as they go if left out."""
+
+    @property
+    def width(self) -> float:
+        """Width of the picture, mm."""
+        return 16 / hypot(16, 9) * self.diagonal
+
+    @property
+    def height(self) -> float:
+        """Height of the picture, mm."""
+        return 9 / hypot(16, 9) * self.diagonal
+
+    @property
+    def lower(self) -> float:
+        """From the top of the console to the lower edge of the picture, mm."""
+        return ON_ITS_FEET if self.bottom is None else self.bottom
+
+    @property
+    def middle(self) -> float:
+        """From the top of the console to the middle of the picture, mm."""
+        return self.lower + self.height / 2
+
+    @property
+    def upper(self) -> float:
+        """From the top of the console to the upper edge of the picture, mm."""
+        return self.lower + self.height
 
 
 class Room(Spec):

@@ -12,10 +12,6 @@ from kit.room import Screen, Stand
 
 #: Standard gravity, m/s².
 GRAVITY = 9.80665
-#: Height of a 16:9 picture over its diagonal.
-HEIGHT_OF_DIAGONAL = 9 / (16**2 + 9**2) ** 0.5
-#: From the top of the case to the lower edge of the picture, mm; from memory.
-STAND_HEIGHT = 60.0
 #: Feet that nobody measured are taken this share of the picture's width apart; from memory.
 FEET_SHARE = 0.6
 #: Depth of a foot that nobody measured, mm; from memory.
@@ -41,21 +37,6 @@ class LineLoad:
     x1_mm: float
     kg: float
     what: str = ""
-
-
-def screen_lift(screen: Screen) -> float:
-    """From the top of the case to the lower edge of the picture, mm."""
-    return STAND_HEIGHT if screen.bottom is None else screen.bottom
-
-
-def screen_height(screen: Screen) -> float:
-    """From the top of the case to the upper edge of the picture, mm."""
-    return screen_lift(screen) + HEIGHT_OF_DIAGONAL * screen.diagonal
-
-
-def screen_middle(screen: Screen) -> float:
-    """From the top of the case to the middle of the picture, mm."""
-    return screen_lift(screen) + HEIGHT_OF_DIAGONAL * screen.diagonal / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +95,7 @@ def feet_loads(casework: Casework, screen: Screen) -> tuple[Load, ...]:
     if screen.mass_kg is None:
         return ()
     middle = casework.design.case.width / 2
-    apart = screen.feet or FEET_SHARE * screen.diagonal * 16 / 337**0.5
+    apart = screen.feet or FEET_SHARE * screen.width
     apart = min(apart, casework.design.case.width - 60.0)
     return tuple(
         Load("top", middle + side * apart / 2, screen.mass_kg / 2, "screen") for side in (-1, 1)

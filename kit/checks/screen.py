@@ -2,17 +2,13 @@
 
 from collections.abc import Iterator
 from functools import partial
-from math import atan, atan2, degrees, hypot, radians, tan
+from math import atan, atan2, degrees, radians, tan
 
 from kit.casework import Casework
-from kit.checks.loads import STAND_HEIGHT
 from kit.checks.seat import eye_height, floor
 from kit.finding import Finding, Sense, judge
 from kit.room import Screen, Stand
 
-#: Width and height of a 16:9 picture as shares of its diagonal.
-WIDTH_OF_DIAGONAL = 16 / hypot(16, 9)
-HEIGHT_OF_DIAGONAL = 9 / hypot(16, 9)
 #: Wanted from the end of a foot to the edge of the top, mm; from memory.
 FOOT_EDGE = 10.0
 #: Least and comfortable width of the picture as seen from the seats, degrees.
@@ -42,7 +38,7 @@ def check_screen(casework: Casework) -> Iterator[Finding]:
 
 
 def _wide_enough(casework: Casework, screen: Screen, subject: str) -> Finding:
-    picture = WIDTH_OF_DIAGONAL * screen.diagonal
+    picture = screen.width
     width = casework.design.case.width
     return judge(
         "wide enough for the screen",
@@ -119,8 +115,8 @@ def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Findi
         yield up(measured=None, why=why)
         return
     away = seats.distance + _picture_depth(casework, screen)
-    angle = picture_angle_deg(WIDTH_OF_DIAGONAL * screen.diagonal, away)
-    at_good = WIDTH_OF_DIAGONAL * screen.diagonal / (2 * tan(radians(GOOD_DEG / 2)))
+    angle = picture_angle_deg(screen.width, away)
+    at_good = screen.width / (2 * tan(radians(GOOD_DEG / 2)))
     yield wide(
         measured=angle,
         why=f"From {say(away)} the picture is {angle:.0f} degrees wide; {LEAST_DEG:.0f} is the "
@@ -130,16 +126,15 @@ def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Findi
     if screen.bottom is None and screen.stand is Stand.WALL:
         yield up(measured=None, why="How high it hangs is not known; write screen.bottom.")
         return
-    lift = STAND_HEIGHT if screen.bottom is None else screen.bottom
     top = casework.frame.top.box.hi[2] - floor(casework)
-    middle = top + lift + HEIGHT_OF_DIAGONAL * screen.diagonal / 2
+    middle = top + screen.middle
     eyes = eye_height(seats)
     yield up(
         measured=degrees(atan2(middle - eyes, away)),
         why=f"The middle of the picture is {say(middle)} above the floor and seated eyes "
         f"{say(eyes)}.",
         assumes=("" if seats.eye_height else "eyes of a mean viewer on a sofa (ansur-2); ")
-        + ("" if screen.bottom is not None else f"the picture {say(lift)} above the top"),
+        + ("" if screen.bottom is not None else f"the picture {say(screen.lower)} above the top"),
         watch=5.0,
     )
 

@@ -207,8 +207,8 @@ def _screen(
     """The lower half of the screen, broken off above its sockets."""
     screen = casework.design.screen
     assert screen is not None
-    half = screen.diagonal * 16 / hypot(16, 9) / 2
-    low = zones.case.hi[2] + (screen.bottom or 0.0)
+    half = screen.width / 2
+    low = zones.case.hi[2] + screen.lower
     x, y = spot.at[0], spot.at[2]
     corners = [(x + half, y), (x + half, low), (x - half, low), (x - half, y)]
     points = [view.at((cx, 0.0, cz)) for cx, cz in corners]

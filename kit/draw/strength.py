@@ -8,7 +8,7 @@ from math import radians, tan
 
 from kit.board import Board
 from kit.casework import Casework
-from kit.checks.loads import FOOT_DEPTH, Carried, Loads, loads, screen_height, screen_lift
+from kit.checks.loads import FOOT_DEPTH, Carried, Loads, loads
 from kit.checks.stability.mass import screen_mass
 from kit.checks.stability.states import State, Way, states
 from kit.checks.strength.sag import Limit, Sag, Sags, sags
@@ -174,7 +174,7 @@ def _row(
 
 
 def _screen_height(carried: Carried) -> float:
-    return screen_height(carried.screen) if carried.screen else 0.0
+    return carried.screen.upper if carried.screen else 0.0
 
 
 def _side(canvas: Canvas, view: _View, board: Board) -> None:
@@ -196,18 +196,18 @@ def _screen(
         return
     top = casework.frame.top.box.hi[2]
     _, y, _ = mass.at
-    x0, y0 = view.point(y - 25, top + screen_height(screen))
+    x0, y0 = view.point(y - 25, top + screen.upper)
     canvas.rect(
         x0,
         y0,
         50 * view.scale,
-        (screen_height(screen) - screen_lift(screen)) * view.scale,
+        screen.height * view.scale,
         line=1.2,
     )
     half = (screen.foot_depth or FOOT_DEPTH) / 2
     a, b = view.point(y - half, top), view.point(y + half, top)
     canvas.line(*a, *b, width=3.0)
-    canvas.line(*view.point(y, top), *view.point(y, top + screen_lift(screen)), width=1.2)
+    canvas.line(*view.point(y, top), *view.point(y, top + screen.lower), width=1.2)
 
 
 def _triangle(canvas: Canvas, view: _View, casework: Casework, state: State) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
-from math import inf, sqrt
+from math import inf
 from typing import TYPE_CHECKING
 
 from kit.cabling import Cable
@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 
 #: Of two ways equally long the one with fewer places wins: added for each leg, mm.
 PER_LEG = 1e-3
-#: A 16:9 picture is this high over its diagonal.
-PICTURE = 9 / sqrt(9**2 + 16**2)
 
 
 @dataclass(frozen=True)
@@ -160,6 +158,6 @@ def _plugs(placed: Placed) -> list[Spot]:
 def _screen(zones: Zones, screen: Screen, wall: float) -> Spot:
     """Half way up the picture, in the middle of the case: where its sockets are is not known."""
     case = zones.case
-    up = case.hi[2] + (screen.bottom or 0.0) + PICTURE * screen.diagonal / 2
+    up = case.hi[2] + screen.middle
     y = wall if screen.stand is Stand.WALL else case.hi[1]
     return Spot(SCREEN, ((case.lo[0] + case.hi[0]) / 2, y, up), (BEHIND,))

@@ -7,9 +7,9 @@ ANSUR II raw data (floor to eye as the sum of popliteal and sitting eye height).
 
 import pytest
 
-from kit.checks.screen import HEIGHT_OF_DIAGONAL, WIDTH_OF_DIAGONAL, picture_angle_deg
+from kit.checks.screen import picture_angle_deg
 from kit.checks.seat import EYE_OVER_FLOOR, SOFA, eye_height
-from kit.room import Seats
+from kit.room import Screen, Seats
 
 
 @pytest.mark.parametrize(
@@ -17,9 +17,9 @@ from kit.room import Seats
     [(50, 1106.9, 622.6), (65, 1439.0, 809.4), (75, 1660.4, None), (85, 1881.7, None)],
 )
 def test_sizes_of_a_16_to_9_picture(diagonal_in, width_mm, height_mm):
-    assert WIDTH_OF_DIAGONAL * diagonal_in * 25.4 == pytest.approx(width_mm, abs=0.1)
+    assert Screen(diagonal=f"{diagonal_in} in").width == pytest.approx(width_mm, abs=0.1)
     if height_mm is not None:
-        assert HEIGHT_OF_DIAGONAL * diagonal_in * 25.4 == pytest.approx(height_mm, abs=0.1)
+        assert Screen(diagonal=f"{diagonal_in} in").height == pytest.approx(height_mm, abs=0.1)
 
 
 @pytest.mark.parametrize(
@@ -27,7 +27,7 @@ def test_sizes_of_a_16_to_9_picture(diagonal_in, width_mm, height_mm):
     [(50, 81.5, 30), (65, 77.0, 40), (1, 1.63, 30)],
 )
 def test_published_distances_give_their_angles(diagonal, distance, angle_deg):
-    found = picture_angle_deg(WIDTH_OF_DIAGONAL * diagonal, distance)
+    found = picture_angle_deg(Screen(diagonal=f"{diagonal} mm").width, distance)
     assert found == pytest.approx(angle_deg, rel=0.02)
 
 

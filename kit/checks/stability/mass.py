@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from kit.board import Board
 from kit.casework import Casework
-from kit.checks.loads import FOOT_DEPTH, Carried, screen_middle
+from kit.checks.loads import FOOT_DEPTH, Carried
 from kit.geometry import Vec
 from kit.room import Screen
 
@@ -76,4 +76,4 @@ def screen_mass(casework: Casework, screen: Screen, *, forward: bool) -> Mass | 
     back = screen.set_back if screen.set_back is not None else max(0.0, case.depth - deep)
     front = 0.0 if forward else max(0.0, back)
     top = casework.frame.top.box.hi[2]
-    return Mass(screen.mass_kg, (case.width / 2, front + deep / 2, top + screen_middle(screen)))
+    return Mass(screen.mass_kg, (case.width / 2, front + deep / 2, top + screen.middle))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from kit.casework import Casework
-from kit.checks.loads import Carried, screen_height
+from kit.checks.loads import Carried
 from kit.checks.stability.mass import Mass, boards_masses, content_masses, screen_mass, together
 from kit.checks.stability.tipping import tip_angle_deg, tip_force_n
 from kit.geometry import Box, bounds
@@ -98,7 +98,7 @@ def states(casework: Casework, carried: Carried) -> Iterator[State]:
             yield State(f"doors to the {word}", moved, base, min(high, HIGHEST_PUSH))
     if carried.screen is None:
         return
-    push = min(high + screen_height(carried.screen), HIGHEST_PUSH)
+    push = min(high + carried.screen.upper, HIGHEST_PUSH)
     for forward, word in ((False, "screen in place"), (True, "screen at the front edge")):
         screen = screen_mass(casework, carried.screen, forward=forward)
         if screen is None:
