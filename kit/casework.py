@@ -173,16 +173,15 @@ def _check_names(casework: Casework) -> None:
                 f"{fan.name} is meant for bay {fan.bay}, and the case has {len(casework.bays)}; "
                 "name one of those, counted from the left."
             )
-    ends = [placed.item.name for placed in casework.gear] + [SCREEN] * (design.screen is not None)
+    devices = [placed.item.name for placed in casework.gear]
+    for number, name in enumerate(devices, start=1):
+        if name in (SCREEN, OUTLET) or name in devices[: number - 1]:
+            taken = "means something else" if name in (SCREEN, OUTLET) else "is taken"
+            raise BuildError(f"gear.{number}.name is {name!r}, which {taken}; choose another.")
+    ends = devices + [SCREEN] * (design.screen is not None)
     for number, run in enumerate(design.cables, start=1):
         _refuse(f"cable.{number}.from", [run.start], dict.fromkeys(ends))
         _refuse(f"cable.{number}.to", [run.end], dict.fromkeys([*ends, OUTLET]))
-        for name in (run.start, run.end):
-            if ends.count(name) > 1:
-                raise BuildError(
-                    f"cable.{number} names {name!r}, and {ends.count(name)} devices are called "
-                    "so; give each a name of its own."
-                )
         if run.start == run.end:
             raise BuildError(f"cable.{number} joins {run.start!r} with itself; name its other end.")
         cable(run.kind)

@@ -138,3 +138,14 @@ def test_placing_never_changes_a_device(made: tuple[Any, Casework]) -> None:
         assert placed.body.size == pytest.approx((kind.width_mm, kind.depth_mm, kind.height_mm))
         assert placed.body.lo[2] == placed.space.lo[2]
         assert placed.free_left + placed.free_right <= placed.space.size[0] - kind.width_mm + 1e-6
+
+
+@pytest.mark.parametrize("name", ["receiver", "outlet", "screen"])
+def test_a_name_means_one_thing(rebuilt: Rebuild, name: str) -> None:
+    with pytest.raises(BuildError, match=r"gear\.2\.name"):
+        rebuilt({"gear.2.name": name, "cable": []})
+
+
+def test_a_name_is_more_than_blanks(rebuilt: Rebuild) -> None:
+    with pytest.raises(DesignFileError, match="write a name"):
+        rebuilt({"gear.2.name": "  ", "cable": []})

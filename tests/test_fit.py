@@ -349,3 +349,15 @@ def test_a_device_in_a_row_of_records_is_told(rebuilt: Rebuild) -> None:
     work = rebuilt(rack("13 1/4 in") | {"gear": gear})
     assert "box stands in the" in media(work, "stands clear").why
     assert "its body in long-playing records" in found(work, "stands clear", "box").why
+
+
+def test_a_typical_size_is_not_good_where_the_largest_would_not_fit(rebuilt: Rebuild) -> None:
+    # receivers are 320 to 430 mm deep: 380 fits here, and 430 would not
+    (typical,) = (f for f in check_fit(rebuilt({"gear.1.depth": None}))
+        if (f.check, f.subject) == ("fits in depth", "receiver"))  # fmt: skip
+    assert typical.status is Status.WATCH
+    assert "measure yours before cutting" in typical.why
+    (measured,) = (f for f in check_fit(rebuilt({"gear.1.depth": "380 mm"}))
+        if (f.check, f.subject) == ("fits in depth", "receiver"))  # fmt: skip
+    assert measured.status is Status.OK
+    assert "largest" not in measured.why

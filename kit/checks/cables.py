@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from math import pi
 
 from kit.casework import Casework
+from kit.components.cables import OUTLET
 from kit.finding import Finding, Sense, judge
 from kit.routes import (
     NewHole,
@@ -46,6 +47,7 @@ def check_cables(
     laid = routes(casework, zones) if laid is None else laid
     holes = new_holes(casework, laid, zones)
     for route in laid:
+        yield _ends(casework, route)
         yield _way(casework, route, hole_for(route, holes))
         if route.way_mm is not None:
             yield _length(casework, route)
@@ -121,6 +123,29 @@ def check_opening(
             source="nec-chapter-9",
             boards=(opening.board,),
         )
+
+
+def _ends(casework: Casework, route: Route) -> Finding:
+    """Mains ends at a socket, and nothing else does."""
+    sockets = {p.item.name for p in casework.gear if p.kind.sockets is not None} | {OUTLET}
+    ends = (route.run.start, route.run.end)
+    if route.mains:
+        good = any(end in sockets for end in ends)
+        wrong = "carries mains, and neither end has sockets"
+    else:
+        good = OUTLET not in ends
+        wrong = f"carries {route.kind.service.value}, and an outlet takes mains only"
+    return judge(
+        "cable suits its ends",
+        route.name,
+        float(good),
+        1.0,
+        sense=Sense.AT_LEAST,
+        unit="ends that fit",
+        why=f"{route.name}, {route.kind.label}, "
+        + ("joins what it is made for." if good else f"{wrong}; change its kind or its ends."),
+        source="common-practice",
+    )
 
 
 def _way(casework: Casework, route: Route, hole: NewHole | None) -> Finding:

@@ -38,11 +38,22 @@ def _short(casework: Casework, short: float, fix: str) -> str:
     return f" It is {casework.say(short)} short: {fix}." if short > 1e-6 else ""
 
 
+def _largest(casework: Casework, room: float, wanted: float, spread: float) -> str:
+    """Said where a device of typical size fits and the largest of its kind would not."""
+    if not wanted <= room < wanted + spread:
+        return ""
+    return (
+        f" The largest of its kind would want {casework.say(wanted + spread)}: measure yours "
+        "before cutting."
+    )
+
+
 def _width(casework: Casework, placed: Placed) -> Finding:
     name, say = placed.item.name, casework.say
     width = placed.space.size[0]
     row = [p for p in casework.gear if p.space == placed.space]
     wanted = placed.row_width + sum(p.margin for p in row)
+    spread = sum(p.kind.width_max_mm - p.kind.width_mm for p in row)
     others = f" beside {placed.sharing - 1} more" if placed.sharing > 1 else ""
     sides = (
         "the ends of the top"
@@ -59,9 +70,11 @@ def _width(casework: Casework, placed: Placed) -> Finding:
         wanted,
         sense=Sense.AT_LEAST,
         unit="mm",
-        watch=CLOSE,
+        watch=max(CLOSE, spread),
         why=f"{name}{others} takes {say(wanted)} of the {say(width)} between {sides} "
-        f"({placed.where})." + _short(casework, wanted - width, fix),
+        f"({placed.where})."
+        + _short(casework, wanted - width, fix)
+        + _largest(casework, width, wanted, spread),
         assumes=assumes(placed),
         source=source_of(placed),
     )
@@ -95,8 +108,9 @@ def _heights(casework: Casework, placed: Placed, height: float, over: str) -> It
             why += f" In use it fails; with its antennas folded it {passes}."
             if free >= body:
                 fix += ", or keep the antennas folded (gear.antennas_folded)"
+    spread = placed.kind.height_max_mm - placed.kind.height_mm
     if wanted is not None:
-        why += _short(casework, wanted - free, fix)
+        why += _short(casework, wanted - free, fix) + _largest(casework, free, wanted, spread)
     yield judge(
         "fits in height",
         name,
@@ -104,7 +118,7 @@ def _heights(casework: Casework, placed: Placed, height: float, over: str) -> It
         wanted,
         sense=Sense.AT_LEAST,
         unit="mm",
-        watch=CLOSE,
+        watch=max(CLOSE, spread),
         why=why,
         assumes=assumes(placed),
         source=source_of(placed),
@@ -127,6 +141,7 @@ def _depth(casework: Casework, stack: DepthStack) -> Finding:
     wanted = stack.wanted
     if wanted is not None and placed.item.set_back is not None:
         wanted += set_back
+    spread = placed.kind.depth_max_mm - placed.kind.depth_mm
     least = (knobs or 0.0) + placed.body.size[1] + plug.plug_length_mm + stack.margin
     if wanted is None and least > stack.room:
         wanted = least
@@ -143,6 +158,7 @@ def _depth(casework: Casework, stack: DepthStack) -> Finding:
         if placed.bay is not None and not placed.bay.open_back:
             fix += ", or leave the back of the bay open"
         why += _short(casework, wanted - stack.room, fix)
+        why += _largest(casework, stack.room, wanted, spread)
     return judge(
         "fits in depth",
         name,
@@ -150,7 +166,7 @@ def _depth(casework: Casework, stack: DepthStack) -> Finding:
         wanted,
         sense=Sense.AT_LEAST,
         unit="mm",
-        watch=CLOSE,
+        watch=max(CLOSE, spread),
         why=why,
         assumes=assumes(placed),
         source=source_of(placed),

@@ -10,7 +10,9 @@ from pydantic_core import PydanticCustomError
 
 
 def _plain_text(text: str) -> str:
-    """Refuse what no page can print: control characters, and marks that turn the line round."""
+    """Refuse what no page can print: blanks alone, control characters, turning marks."""
+    if not text.strip():
+        raise PydanticCustomError("plain_text", "it holds nothing to print; write a name")
     for character in text:
         if unicodedata.category(character) == "Cc" or character in TURNING:
             raise PydanticCustomError(

@@ -76,7 +76,8 @@ def tip_svg(casework: Casework, *, read: Loads = loads) -> str:
     ground = state.base.lo[2]
     high = max(box.hi[2], casework.frame.top.box.hi[2] + _screen_height(carried)) - ground
     scale = min(560.0 / high, 420.0 / box.size[1])
-    width, height = 760.0, HEAD + high * scale + 110
+    #: the figures stand beside the case
+    width, height = max(760.0, 250.0 + box.size[1] * scale + 320.0), HEAD + high * scale + 110
     title = f"{casework.design.name}: tipping forward, '{state.name}'"
     canvas = Canvas.of(width, height, title)
     canvas.rect(0, 0, width, height, fill="#ffffff", line=0)
@@ -226,7 +227,7 @@ def _triangle(canvas: Canvas, view: _View, casework: Casework, state: State) -> 
     reach = upright * tan(radians(SLOPE))
     canvas.line(*tip, *view.point(front + reach, z), width=1.2, dash="2 4")
     say = casework.say
-    x = view.point(rear, 0)[0] + 24
+    x = view.point(max(rear, casework.box.hi[1]), 0)[0] + 24
     notes = (
         f"{state.mass.kg:.0f} kg",
         f"{say(state.height)} high",

@@ -63,7 +63,7 @@ def _why(casework: Casework, sag: Sag, missing: tuple[str, ...]) -> str:
         f"{sag.board} sags {say(sag.now_mm)} {over} now and {say(sag.later_mm)} after years "
         f"({say(low)} to {say(high)} by the range of the wood's stiffness)"
     )
-    words += f"; it keeps {met[0].plain}." if met else "; it keeps none of the published limits."
+    words += f"; of the published limits it keeps {met[0].plain if met else 'none'}."
     if 0 < sag.spare_kg < MOST_KG and sag.board != "bottom":
         words += f" It could carry {sag.spare_kg:.0f} kg more, spread evenly."
     return words
