@@ -145,14 +145,15 @@ def build(design: Design) -> Casework:
     extra = extra_made(design.holes, design.notches, {b.name: b for b in made.boards})
     standing = [(s.bay, m.boards[0]) for s, m in zip(design.shelves, shelves, strict=True)]
     spaces = Spaces(shell, bays, standing)
+    media = place_media(design.contents, spaces)
     casework = Casework(
         design=design,
         boards=_cut(Made.of([made, extra])),
         frame=shell,
         bays=bays,
         doors=doors,
-        gear=place_gear(design.gear, spaces, open_bays(design.doors, bays)),
-        media=place_media(design.contents, spaces),
+        gear=place_gear(design.gear, spaces, open_bays(design.doors, bays), media),
+        media=media,
         fastenings=made.fastenings,
     )
     _check_names(casework)

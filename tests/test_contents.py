@@ -149,3 +149,10 @@ def test_a_name_means_one_thing(rebuilt: Rebuild, name: str) -> None:
 def test_a_name_is_more_than_blanks(rebuilt: Rebuild) -> None:
     with pytest.raises(DesignFileError, match="write a name"):
         rebuilt({"gear.2.name": "  ", "cable": []})
+
+
+def test_the_kit_puts_no_device_into_records(rebuilt: Rebuild) -> None:
+    free = {"gear": [{"name": "receiver", "kind": "receiver"}], "cable": []}
+    assert rebuilt(free).gear[0].item.bay == 2
+    filled = rebuilt(free | {"content": [{"kind": "records", "bay": 2}]})
+    assert filled.gear[0].item.bay != 2

@@ -95,7 +95,7 @@ def check_opening(
         unit="%",
         why=f"{count} cables ({numbers}) lie in {opening.name}"
         + (
-            f", and how thick cable {odd[0]} is is not known: measure it (cable.diameter)."
+            f", and the thickness of cable {odd[0]} is not known: measure it (cable.diameter)."
             if odd
             else f" and fill {100 * share:.0f} % of it; {100 * greatest_fill(count):.0f} % is the "
             f"most for {'one' if count == 1 else 'two' if count == 2 else 'three and more'}."

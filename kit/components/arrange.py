@@ -6,7 +6,7 @@ low, what wants a hand at it in a bay without doors. A weighing of common practi
 the checks judge the outcome.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kit.errors import BuildError
@@ -33,13 +33,15 @@ def arranged(
     kinds: Sequence[GearKind],
     homes: Sequence[tuple[int, str] | None],
     surfaces: Sequence[Surface],
+    taken: Mapping[tuple[int, str], float],
 ) -> tuple[tuple[int, str], ...]:
     """(bay, surface) of each device; those that have a home keep it. Bay 0 is the top.
 
+    `taken` is the width that other things take of a surface, mm.
     Deterministic. Raises BuildError where a device wants a place and there is no surface.
     """
     found = dict(enumerate(homes))
-    used: dict[tuple[int, str], float] = {}
+    used = dict(taken)
     for kind, home in zip(kinds, homes, strict=True):
         if home is not None:
             used[home] = used.get(home, 0.0) + _wide(kind)

@@ -15,6 +15,7 @@ from kit.components.arrange import Surface, arranged
 from kit.components.gear_item import RETAILER_MARGIN, GearItem, PlugAt, SizesFrom
 from kit.components.made import Bay
 from kit.components.spaces import BOTTOM, TOP, Spaces
+from kit.components.stored import Stored
 from kit.errors import BuildError
 from kit.gear import GearKind
 from kit.geometry import Box
@@ -116,11 +117,15 @@ class Placed:
 
 
 def place_gear(
-    gear: Sequence[GearItem], spaces: Spaces, open_front: frozenset[int]
+    gear: Sequence[GearItem],
+    spaces: Spaces,
+    open_front: frozenset[int],
+    media: Sequence[Stored] = (),
 ) -> tuple[Placed, ...]:
     """Every device in its place, in the order of the design file.
 
-    `open_front` are the numbers of the bays that no door ever closes. Raises BuildError for a bay
+    `open_front` are the numbers of the bays that no door ever closes; where `media` stand, the kit
+    puts no device. Raises BuildError for a bay
     or shelf that is not there, and TableError for an unknown kind.
     """
     kinds = [item.as_kind for item in gear]
@@ -130,7 +135,12 @@ def place_gear(
         for bay in spaces.bays
         for on in spaces.names(bay.number)
     ]
-    found = arranged(kinds, [home and (home[0] or 0, home[1]) for home in homes], surfaces)
+    taken: dict[tuple[int, str], float] = {}
+    for stored in media:
+        place = (stored.content.bay, stored.content.on)
+        taken[place] = taken.get(place, 0.0) + stored.box.size[0]
+    known = [home and (home[0] or 0, home[1]) for home in homes]
+    found = arranged(kinds, known, surfaces, taken)
     rows: dict[tuple[int, str], list[tuple[int, GearItem, GearKind]]] = {}
     for number, (item, kind, (bay, on)) in enumerate(zip(gear, kinds, found, strict=True)):
         told = item.model_copy(update={"bay": bay or None, "on": on})
