@@ -39,7 +39,7 @@ def test_feet_that_hang_over(rebuilt: Rebuild) -> None:
     assert deep.status is Status.FAIL
 
 
-@pytest.mark.parametrize("datum", ["feet", "foot_width", "foot_depth"])
+@pytest.mark.parametrize("datum", ["feet", "foot_width", "foot_depth", "bottom"])
 def test_what_nobody_measured_is_unknown(rebuilt: Rebuild, datum: str) -> None:
     findings = found(rebuilt({f"screen.{datum}": None}))
     assert Status.UNKNOWN in {f.status for f in findings.values()}

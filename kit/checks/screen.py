@@ -123,8 +123,8 @@ def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Findi
         f"least for films, {GOOD_DEG:.0f} are asked for, which is {say(at_good)} away.",
         assumes="the picture over the middle of its feet, or at the wall",
     )
-    if screen.bottom is None and screen.stand is Stand.WALL:
-        yield up(measured=None, why="How high it hangs is not known; write screen.bottom.")
+    if screen.bottom is None:
+        yield up(measured=None, why="The height of the picture is not known; write screen.bottom.")
         return
     top = casework.frame.top.box.hi[2] - floor(casework)
     middle = top + screen.middle
@@ -133,8 +133,7 @@ def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Findi
         measured=degrees(atan2(middle - eyes, away)),
         why=f"The middle of the picture is {say(middle)} above the floor and seated eyes "
         f"{say(eyes)}.",
-        assumes=("" if seats.eye_height else "eyes of a mean viewer on a sofa (ansur-2); ")
-        + ("" if screen.bottom is not None else f"the picture {say(screen.lower)} above the top"),
+        assumes="" if seats.eye_height else "eyes of a mean viewer on a sofa (ansur-2)",
         watch=5.0,
     )
 
