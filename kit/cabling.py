@@ -65,9 +65,9 @@ class Connector:
         """
         if self.exit is Exit.RIGHT_ANGLE:
             return 0.0
-        if self.cable_od_mm is None:
+        if self.cable_od_mm is None or self.bend_radius_mm is None:
             return None
-        return (self.bend_factor + 1) * self.cable_od_mm
+        return self.bend_radius_mm + self.cable_od_mm
 
     @property
     def depth_mm(self) -> float | None:

@@ -1,9 +1,8 @@
 """The cable schedule: each cable with its way, the length it needs and the length to buy.
 
-Beside it the holes to add, so that every cable has a way, and the cables by kind and length.
+Beside it the holes to add, so that every cable has a way.
 """
 
-from collections import Counter
 from dataclasses import dataclass
 
 from kit.casework import Casework
@@ -18,16 +17,6 @@ class CableSchedule:
 
     routes: tuple[Route, ...]
     holes: tuple[NewHole, ...]
-
-    @property
-    def to_buy(self) -> tuple[tuple[str, float | None, int], ...]:
-        """(label of the kind, length m, count), shortest first within a kind.
-
-        The length is None where no length that is sold is enough, or none is known.
-        """
-        count = Counter((route.kind.label, route.buy_m) for route in self.routes)
-        ordered = sorted(count.items(), key=lambda item: (item[0][0], item[0][1] or 0.0))
-        return tuple((label, metres, n) for (label, metres), n in ordered)
 
 
 def cable_schedule(casework: Casework) -> CableSchedule:
