@@ -156,6 +156,11 @@ def test_a_plain_door_stops_the_remote(rebuilt: Rebuild) -> None:
     finding = found(work, "remote control")["disc player"]
     assert (finding.status, finding.measured) == (Status.FAIL, 0.0)
     assert "door-1 slid to the right it is 100%" in finding.why
+    (view,) = (v for v in views(work) if v.placed.item.name == "disc player")
+    assert [share for _, share in view.helping] == sorted(
+        (share for _, share in view.helping), reverse=True
+    )
+    assert all(share > view.share for _, share in view.helping)
     assert "repeater" in finding.why
     assert found(work, "remote control")["receiver"].status is Status.OK  # its bay is open
 

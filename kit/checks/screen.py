@@ -5,7 +5,7 @@ from functools import partial
 from math import atan, atan2, degrees, radians, tan
 
 from kit.casework import Casework
-from kit.checks.seat import eye_height, floor
+from kit.checks.seat import eye_height, eye_span, floor
 from kit.finding import Finding, Sense, judge
 from kit.room import Screen, Stand
 
@@ -14,6 +14,8 @@ FOOT_EDGE = 10.0
 #: Least and comfortable width of the picture as seen from the seats, degrees.
 #: Sources: viewing-angles, smpte-eg-18.
 LEAST_DEG, GOOD_DEG = 26.0, 30.0
+#: What a cinema rule asks for, and what it calls best, degrees. Source: viewing-angles.
+CINEMA_DEG, BEST_DEG = 36.0, 40.0
 #: How far one looks up to the middle of the picture at most, degrees. Source: viewing-angles.
 UP_DEG = 15.0
 
@@ -21,6 +23,11 @@ UP_DEG = 15.0
 def picture_angle_deg(width: float, distance: float) -> float:
     """Angle that a picture of this width fills at this distance, both in one unit, degrees."""
     return 2 * degrees(atan(width / (2 * distance)))
+
+
+def distance_for(width: float, angle_deg: float) -> float:
+    """Distance at which a picture of this width fills this angle, in the unit of the width."""
+    return width / (2 * tan(radians(angle_deg / 2)))
 
 
 def check_screen(casework: Casework) -> Iterator[Finding]:
@@ -114,32 +121,37 @@ def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Findi
         yield wide(measured=None, why=why)
         yield up(measured=None, why=why)
         return
-    away = seats.distance + _picture_depth(casework, screen)
+    away = seats.distance + picture_depth(casework, screen)
     angle = picture_angle_deg(screen.width, away)
-    at_good = screen.width / (2 * tan(radians(GOOD_DEG / 2)))
+    at = {deg: say(distance_for(screen.width, deg)) for deg in (GOOD_DEG, CINEMA_DEG, BEST_DEG)}
     yield wide(
         measured=angle,
         why=f"From {say(away)} the picture is {angle:.0f} degrees wide; {LEAST_DEG:.0f} is the "
-        f"least for films, {GOOD_DEG:.0f} are asked for, which is {say(at_good)} away.",
+        f"least for films, {GOOD_DEG:.0f} are asked for, which is {at[GOOD_DEG]} away. A cinema "
+        f"rule asks for {CINEMA_DEG:.0f}, {at[CINEMA_DEG]} away, and calls {BEST_DEG:.0f} best, "
+        f"{at[BEST_DEG]} away.",
         assumes="the picture over the middle of its feet, or at the wall",
     )
-    if screen.bottom is None and screen.stand is Stand.WALL:
-        yield up(measured=None, why="How high it hangs is not known; write screen.bottom.")
+    if screen.bottom is None:
+        why = "How high the picture is over the top is not known; measure it (screen.bottom)."
+        yield up(measured=None, why=why)
         return
-    top = casework.frame.top.box.hi[2] - floor(casework)
-    middle = top + screen.middle
-    eyes = eye_height(seats)
+    middle = casework.frame.top.box.hi[2] - floor(casework) + screen.middle
+    eyes, (lowest, highest) = eye_height(seats), eye_span(seats)
+    why = f"The middle of the picture is {say(middle)} above the floor and seated eyes {say(eyes)}."
+    if lowest < highest:
+        most = degrees(atan2(middle - lowest, away))
+        why += f" From short to tall viewers eyes are {say(lowest)} to {say(highest)}, and the "
+        why += f"shortest look {abs(most):.0f} degrees {'up' if most >= 0 else 'down'}."
     yield up(
         measured=degrees(atan2(middle - eyes, away)),
-        why=f"The middle of the picture is {say(middle)} above the floor and seated eyes "
-        f"{say(eyes)}.",
-        assumes=("" if seats.eye_height else "eyes of a mean viewer on a sofa (ansur-2); ")
-        + ("" if screen.bottom is not None else f"the picture {say(screen.lower)} above the top"),
+        why=why,
+        assumes="" if seats.eye_height else "eyes of a mean viewer on a sofa (ansur-2)",
         watch=5.0,
     )
 
 
-def _picture_depth(casework: Casework, screen: Screen) -> float:
+def picture_depth(casework: Casework, screen: Screen) -> float:
     """From the front of the case to the picture, mm."""
     case, gap = casework.design.case, casework.design.room.wall_gap
     if screen.stand is Stand.WALL:

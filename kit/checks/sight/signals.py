@@ -34,8 +34,8 @@ class View:
 
     `start` and `end` are the rays (n, 3), mm, and `seen` says which arrive with the doors shut.
     `share` is theirs; `angles_deg` the least and the greatest bearing that arrives, from
-    straight ahead, right positive; None where none does. `better` is the door that helps most
-    when it is slid as far as it goes, with the share that is seen then; None where none helps.
+    straight ahead, right positive; None where none does. `helping` are the doors that help when
+    slid as far as they go, with the share that is seen then, the best first.
     """
 
     placed: Placed
@@ -45,7 +45,7 @@ class View:
     share: float
     angles_deg: tuple[float, float] | None
     before: tuple[str, ...]
-    better: tuple[str, float] | None
+    helping: tuple[tuple[str, float], ...]
 
 
 def views(casework: Casework) -> tuple[View, ...]:
@@ -126,7 +126,6 @@ def _view(casework: Casework, placed: Placed, sources: Points) -> View:
         for way, to in (("left", door.least), ("right", door.most))
         if share < SHARE + MARGIN and abs(to - door.shut) > 1.0
     ]
-    best = max(tried, key=lambda one: one[1], default=None)
     return View(
         placed=placed,
         start=start,
@@ -135,7 +134,9 @@ def _view(casework: Casework, placed: Placed, sources: Points) -> View:
         share=share,
         angles_deg=_range(bearing[seen]),
         before=tuple(n for n in doors if _before(casework.by_name[n], eye)),
-        better=best if best is not None and best[1] > share else None,
+        helping=tuple(
+            sorted((one for one in tried if one[1] > share), key=lambda one: one[1], reverse=True)
+        ),
     )
 
 
@@ -160,8 +161,9 @@ def _infrared(casework: Casework, view: View) -> Finding:
         why += ", from {:.0f} to {:.0f} degrees off straight ahead".format(*view.angles_deg)
     why += "."
     if view.share < SHARE + MARGIN:
-        if view.better is not None:
-            why += f" With {view.better[0]} it is {view.better[1]:.0%}."
+        if view.helping:
+            told = ", ".join(f"with {state} it is {seen:.0%}" for state, seen in view.helping)
+            why += f" {told[0].upper()}{told[1:]}."
         hole = connector("minijack").hole_mm
         why += (
             " Where that is not enough, an infrared repeater: its eye in the open, its emitter "
