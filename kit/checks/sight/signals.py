@@ -47,6 +47,47 @@ class View:
     before: tuple[str, ...]
     helping: tuple[tuple[str, float], ...]
 
+    @property
+    def by_place(self) -> Points:
+        """Share of the rays that arrive from each place along the seats, left to right."""
+        shares: Points = self.seen.reshape(SEAT_STEPS[0], -1).mean(axis=1)
+        return shares
+
+    @property
+    def places(self) -> float:
+        """Share of the places along the seats from which any ray arrives."""
+        return float((self.by_place > 0).mean())
+
+    @property
+    def whence(self) -> str:
+        """From where rays arrive, as printed; empty where none does."""
+        if self.angles_deg is None:
+            return ""
+        least, most = (round(angle) for angle in self.angles_deg)
+        words = f"from {least} to {most} degrees off straight ahead"
+        if least == most:
+            words = f"{most} degrees off straight ahead"
+        if self.places < 1.0:
+            words += f" and from {self.places:.0%} of the places along the seats"
+        return words
+
+    @property
+    def sample(self) -> tuple[tuple[Points, Points] | None, ...]:
+        """One ray that arrives from each place along the seats, (3,) to (3,), mm; None where
+        none does: the one that starts nearest to the middle of the hands.
+        """
+        each = len(self.start) // SEAT_STEPS[0]
+        found: list[tuple[Points, Points] | None] = []
+        for first in range(0, len(self.start), each):
+            seen = first + np.flatnonzero(self.seen[first : first + each])
+            if not len(seen):
+                found.append(None)
+                continue
+            height = self.start[first : first + each, 2]
+            one = seen[np.argmin(np.abs(self.start[seen, 2] - height.mean()))]
+            found.append((self.start[one], self.end[one]))
+        return tuple(found)
+
 
 def views(casework: Casework) -> tuple[View, ...]:
     """The view of each device with an infrared receiver; none where no seats are known."""
@@ -157,9 +198,7 @@ def _infrared(casework: Casework, view: View) -> Finding:
         why = f"{view.share:.0%} of the rays from the seats reach {name} past {shares}"
     else:
         why = f"{view.share:.0%} of the rays from the seats reach {name}, with no door before it"
-    if view.angles_deg is not None:
-        why += ", from {:.0f} to {:.0f} degrees off straight ahead".format(*view.angles_deg)
-    why += "."
+    why += f", {view.whence}." if view.whence else "."
     if view.share < SHARE + MARGIN:
         if view.helping:
             told = ", ".join(f"with {state} it is {seen:.0%}" for state, seen in view.helping)
