@@ -165,6 +165,45 @@ def test_a_plain_door_stops_the_remote(rebuilt: Rebuild) -> None:
     assert found(work, "remote control")["receiver"].status is Status.OK  # its bay is open
 
 
+def test_what_each_place_sees_adds_up_to_the_whole(example: Casework) -> None:
+    for view in views(example):
+        shares = view.by_place
+        assert shares.mean() == pytest.approx(view.share)
+        assert view.places == pytest.approx(np.count_nonzero(shares) / len(shares))
+        # places go from left to right, and a place that sees nothing has no ray to show
+        first = view.start[:: len(view.start) // len(shares)]
+        assert (np.diff(first[:, 0]) > 0).all()
+        assert [ray is None for ray in view.sample] == (shares == 0).tolist()
+        for place, ray in zip(first, view.sample, strict=True):
+            if ray is not None:
+                assert ray[0][0] == place[0]
+                start, end = ray[0][None], ray[1][None]
+                assert not any(stopped(start, end, board)[0] for board in example.boards)
+
+
+def test_seats_that_see_nothing_are_told(example: Casework) -> None:
+    # 23 % of all rays arrive, yet more than half of the places have none: both are said
+    finding = found(example, "remote control")["disc player"]
+    (view,) = (v for v in views(example) if v.placed.item.name == "disc player")
+    assert view.places < 0.5
+    assert f"from {view.places:.0%} of the places" in finding.why
+    assert "places" not in found(example, "remote control")["receiver"].why
+
+
+def test_the_frame_below_the_slots_hides_a_low_receiver_from_far_away(rebuilt: Rebuild) -> None:
+    # the highest ray crosses the rear face of the door at z = eye + s (hand - eye) / (d + s + t)
+    for distance, hidden in (("2 m", False), ("8 m", True)):
+        work = rebuilt({"room.seats.distance": distance, "room.seats.eye_height": "1.1 m"})
+        (view,) = (v for v in views(work) if v.placed.item.name == "streaming box")
+        door = work.by_name["door-1"]
+        slot = door.place.box_to_room(door.cutters[0].box)
+        _, y, z = (float(v) for v in view.end[-1])
+        hand = float(view.start[:, 2].max())
+        top = z + (y - door.box.hi[1]) * (hand - z) / (y + work.design.room.seats.distance)
+        assert (top < slot.lo[2]) is hidden
+        assert (view.share == 0.0) is hidden
+
+
 def test_without_seats_nothing_is_known(rebuilt: Rebuild) -> None:
     findings = list(check_sight(rebuilt({"room.seats": None})))
     assert {f.subject for f in findings} == {"receiver", "disc player", "streaming box"}

@@ -59,17 +59,12 @@ class View:
         return float((self.by_place > 0).mean())
 
     @property
-    def whence(self) -> str:
-        """From where rays arrive, as printed; empty where none does."""
+    def bearings(self) -> str:
+        """The angles that arrive, as printed: `from -5 to 23 degrees`; empty where none does."""
         if self.angles_deg is None:
             return ""
         least, most = (round(angle) for angle in self.angles_deg)
-        words = f"from {least} to {most} degrees off straight ahead"
-        if least == most:
-            words = f"{most} degrees off straight ahead"
-        if self.places < 1.0:
-            words += f" and from {self.places:.0%} of the places along the seats"
-        return words
+        return f"at {most} degrees" if least == most else f"from {least} to {most} degrees"
 
     @property
     def sample(self) -> tuple[tuple[Points, Points] | None, ...]:
@@ -198,7 +193,11 @@ def _infrared(casework: Casework, view: View) -> Finding:
         why = f"{view.share:.0%} of the rays from the seats reach {name} past {shares}"
     else:
         why = f"{view.share:.0%} of the rays from the seats reach {name}, with no door before it"
-    why += f", {view.whence}." if view.whence else "."
+    if view.bearings:
+        why += f", {view.bearings} off straight ahead"
+        if view.places < 1.0:
+            why += f" and from {view.places:.0%} of the places along the seats"
+    why += "."
     if view.share < SHARE + MARGIN:
         if view.helping:
             told = ", ".join(f"with {state} it is {seen:.0%}" for state, seen in view.helping)

@@ -60,7 +60,8 @@ def write(canvas: Canvas, x: float, y: float, words: str) -> None:
 def told(one: View) -> str:
     """What arrives at a receiver, as printed."""
     words = f"{one.placed.item.name}: {one.share:.0%} of the rays arrive"
-    words += f", {one.whence}" if one.whence else ""
+    if one.bearings:
+        words += f", {one.bearings}, from {one.places:.0%} of the seats"
     if one.helping:
         state, share = one.helping[0]
         words += f"; {share:.0%} with {state}"
