@@ -14,7 +14,14 @@ from kit import solid
 from kit.board import Board, Surface
 from kit.casework import Casework
 from kit.checks.sight import check_sight, views
-from kit.checks.sight.rays import gap_angle_deg, hits_box, open_share, slot_angle_deg, stopped
+from kit.checks.sight.rays import (
+    gap_angle_deg,
+    hits_box,
+    off_axis_deg,
+    open_share,
+    slot_angle_deg,
+    stopped,
+)
 from kit.finding import Finding, Status
 from kit.geometry import Box, Heading, Place
 from kit.joinery import Hole, Purpose, SlotField
@@ -215,6 +222,23 @@ def test_a_receiver_sees_45_degrees_to_each_side(rebuilt: Rebuild) -> None:
     aside = {"room.seats.distance": "1 m", "room.seats.across": "2.5 m", "room.seats.width": "1 m"}
     finding = found(rebuilt(aside), "remote control")["receiver"]
     assert finding.measured == 0.0
+
+
+def test_a_receiver_sees_45_degrees_up_as_well(rebuilt: Rebuild) -> None:
+    # standing close before it: hands 1.5 m above a low receiver and 1 m away are 56 degrees up
+    near = {"room.seats.distance": "1 m", "room.seats.width": "0 mm"}
+    high = near | {"room.seats.eye_height": "2.2 m"}
+    assert found(rebuilt(high), "remote control")["receiver"].measured == 0.0
+    assert found(rebuilt(near | {"room.seats.eye_height": "1.1 m"}), "remote control")[
+        "receiver"
+    ].measured == pytest.approx(1.0)
+
+
+def test_an_angle_off_straight_ahead_is_that_of_a_cone() -> None:
+    # 3-4-5: 3 aside and 4 up are 5 off; 5 ahead makes 45 degrees, 12 ahead atan(5 / 12)
+    end = np.zeros((3, 3))
+    start = np.array([[3.0, -5.0, 4.0], [-3.0, -12.0, 4.0], [0.0, 7.0, 0.0]])
+    assert off_axis_deg(start, end) == pytest.approx([45.0, degrees(atan2(5, 12)), 180.0])
 
 
 def test_metal_gear_hides_an_aerial(rebuilt: Rebuild) -> None:

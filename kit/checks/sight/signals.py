@@ -9,7 +9,16 @@ from kit.board import Board
 from kit.cabling import connector
 from kit.casework import Casework
 from kit.checks.seat import HAND_BELOW, eye_height, floor
-from kit.checks.sight.rays import Flags, Points, bearing_deg, fan, grid, open_share, through
+from kit.checks.sight.rays import (
+    Flags,
+    Points,
+    bearing_deg,
+    fan,
+    grid,
+    off_axis_deg,
+    open_share,
+    through,
+)
 from kit.components.contents import Placed
 from kit.finding import Finding, Sense, judge
 from kit.geometry import Box
@@ -17,7 +26,7 @@ from kit.room import Seats
 
 #: Side of the window of an infrared receiver, mm; from memory.
 WINDOW = 10.0
-#: A receiver sees this far to each side. Source: infrared-notes.
+#: A receiver sees this far off straight ahead, up and down as well. Source: infrared-notes.
 HALF_ANGLE_DEG = 45.0
 #: Share of the rays from the seats that has to arrive, so that nobody needs to aim, and the
 #: margin below which it is to be watched; from memory: no measured threshold was found.
@@ -141,7 +150,7 @@ def _view(casework: Casework, placed: Placed, sources: Points) -> View:
     window = grid(lo, hi, (WINDOW_STEPS[0], 1, WINDOW_STEPS[1])) - np.array([0.0, 0.01, 0.0])
     start, end = fan(sources, window)
     bearing = bearing_deg(start, end)
-    faced = np.abs(bearing) <= HALF_ANGLE_DEG
+    faced = off_axis_deg(start, end) <= HALF_ANGLE_DEG
     others = [other.body for other in casework.gear if other is not placed]
     doors = {door.board.name: door for door in casework.doors.doors} if casework.doors else {}
     fixed = [(board, 0.0) for board in casework.boards if board.name not in doors]
@@ -218,7 +227,7 @@ def _infrared(casework: Casework, view: View) -> Finding:
         why=why,
         assumes=("the window where the design says; " if view.placed.item.eye else "")
         + ("" if view.placed.item.eye else "the window in the middle of the front; ")
-        + "the remote held between lap and eyes; a receiver sees 45 degrees to each side",
+        + "the remote held between lap and eyes; a receiver sees 45 degrees each way",
         source="infrared-notes",
         boards=view.before,
     )
