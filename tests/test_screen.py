@@ -59,6 +59,27 @@ def test_a_screen_on_the_wall_needs_its_height(rebuilt: Rebuild) -> None:
     assert high.status is Status.FAIL
 
 
+@pytest.mark.parametrize("stand", ["feet", "wall"])
+def test_a_picture_of_unknown_height_is_never_good(rebuilt: Rebuild, stand: str) -> None:
+    finding = found(rebuilt({"screen.stand": stand, "screen.bottom": None}))["looking up"]
+    assert (finding.status, finding.measured) == (Status.UNKNOWN, None)
+    assert "screen.bottom" in finding.why
+
+
+def test_the_eyes_of_short_and_tall_viewers_are_told(rebuilt: Rebuild) -> None:
+    assert "short to tall" in found(rebuilt({}))["looking up"].why
+    given = found(rebuilt({"room.seats.eye_height": "1.1 m"}))["looking up"]
+    assert "short to tall" not in given.why
+    assert given.assumes == ""
+
+
+def test_the_distances_of_the_rules_are_told(rebuilt: Rebuild) -> None:
+    # 65 in: 1.63 x D at 30 degrees, 1.3412 x D at 36, 1.1973 x D at 40 (published: 77 in)
+    why = found(rebuilt({}))["wide before the eyes"].why
+    for told in ("105 23/32 in", "87 3/16 in", "77 13/16 in"):
+        assert told in why
+
+
 def test_the_angle_up_is_taken_to_the_middle(rebuilt: Rebuild) -> None:
     work = rebuilt({"room.seats.eye_height": "900 mm", "screen.set_back": "0 mm"})
     height = work.frame.top.box.hi[2] - work.box.lo[2] + 76.2 + 1651 * 9 / 337**0.5 / 2

@@ -14,7 +14,14 @@ from kit import solid
 from kit.board import Board, Surface
 from kit.casework import Casework
 from kit.checks.sight import check_sight, views
-from kit.checks.sight.rays import gap_angle_deg, hits_box, open_share, slot_angle_deg, stopped
+from kit.checks.sight.rays import (
+    gap_angle_deg,
+    hits_box,
+    off_axis_deg,
+    open_share,
+    slot_angle_deg,
+    stopped,
+)
 from kit.finding import Finding, Status
 from kit.geometry import Box, Heading, Place
 from kit.joinery import Hole, Purpose, SlotField
@@ -156,8 +163,52 @@ def test_a_plain_door_stops_the_remote(rebuilt: Rebuild) -> None:
     finding = found(work, "remote control")["disc player"]
     assert (finding.status, finding.measured) == (Status.FAIL, 0.0)
     assert "door-1 slid to the right it is 100%" in finding.why
+    (view,) = (v for v in views(work) if v.placed.item.name == "disc player")
+    assert [share for _, share in view.helping] == sorted(
+        (share for _, share in view.helping), reverse=True
+    )
+    assert all(share > view.share for _, share in view.helping)
     assert "repeater" in finding.why
     assert found(work, "remote control")["receiver"].status is Status.OK  # its bay is open
+
+
+def test_what_each_place_sees_adds_up_to_the_whole(example: Casework) -> None:
+    for view in views(example):
+        shares = view.by_place
+        assert shares.mean() == pytest.approx(view.share)
+        assert view.places == pytest.approx(np.count_nonzero(shares) / len(shares))
+        # places go from left to right, and a place that sees nothing has no ray to show
+        first = view.start[:: len(view.start) // len(shares)]
+        assert (np.diff(first[:, 0]) > 0).all()
+        assert [ray is None for ray in view.sample] == (shares == 0).tolist()
+        for place, ray in zip(first, view.sample, strict=True):
+            if ray is not None:
+                assert ray[0][0] == place[0]
+                start, end = ray[0][None], ray[1][None]
+                assert not any(stopped(start, end, board)[0] for board in example.boards)
+
+
+def test_seats_that_see_nothing_are_told(example: Casework) -> None:
+    # 23 % of all rays arrive, yet more than half of the places have none: both are said
+    finding = found(example, "remote control")["disc player"]
+    (view,) = (v for v in views(example) if v.placed.item.name == "disc player")
+    assert view.places < 0.5
+    assert f"from {view.places:.0%} of the places" in finding.why
+    assert "places" not in found(example, "remote control")["receiver"].why
+
+
+def test_the_frame_below_the_slots_hides_a_low_receiver_from_far_away(rebuilt: Rebuild) -> None:
+    # the highest ray crosses the rear face of the door at z = eye + s (hand - eye) / (d + s + t)
+    for distance, hidden in (("2 m", False), ("8 m", True)):
+        work = rebuilt({"room.seats.distance": distance, "room.seats.eye_height": "1.1 m"})
+        (view,) = (v for v in views(work) if v.placed.item.name == "streaming box")
+        door = work.by_name["door-1"]
+        slot = door.place.box_to_room(door.cutters[0].box)
+        _, y, z = (float(v) for v in view.end[-1])
+        hand = float(view.start[:, 2].max())
+        top = z + (y - door.box.hi[1]) * (hand - z) / (y + work.design.room.seats.distance)
+        assert (top < slot.lo[2]) is hidden
+        assert (view.share == 0.0) is hidden
 
 
 def test_without_seats_nothing_is_known(rebuilt: Rebuild) -> None:
@@ -171,6 +222,23 @@ def test_a_receiver_sees_45_degrees_to_each_side(rebuilt: Rebuild) -> None:
     aside = {"room.seats.distance": "1 m", "room.seats.across": "2.5 m", "room.seats.width": "1 m"}
     finding = found(rebuilt(aside), "remote control")["receiver"]
     assert finding.measured == 0.0
+
+
+def test_a_receiver_sees_45_degrees_up_as_well(rebuilt: Rebuild) -> None:
+    # standing close before it: hands 1.5 m above a low receiver and 1 m away are 56 degrees up
+    near = {"room.seats.distance": "1 m", "room.seats.width": "0 mm"}
+    high = near | {"room.seats.eye_height": "2.2 m"}
+    assert found(rebuilt(high), "remote control")["receiver"].measured == 0.0
+    assert found(rebuilt(near | {"room.seats.eye_height": "1.1 m"}), "remote control")[
+        "receiver"
+    ].measured == pytest.approx(1.0)
+
+
+def test_an_angle_off_straight_ahead_is_that_of_a_cone() -> None:
+    # 3-4-5: 3 aside and 4 up are 5 off; 5 ahead makes 45 degrees, 12 ahead atan(5 / 12)
+    end = np.zeros((3, 3))
+    start = np.array([[3.0, -5.0, 4.0], [-3.0, -12.0, 4.0], [0.0, 7.0, 0.0]])
+    assert off_axis_deg(start, end) == pytest.approx([45.0, degrees(atan2(5, 12)), 180.0])
 
 
 def test_metal_gear_hides_an_aerial(rebuilt: Rebuild) -> None:

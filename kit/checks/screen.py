@@ -1,19 +1,22 @@
 """The screen: over the console, on its feet, before the viewers. Today's and the next one."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import partial
 from math import atan, atan2, degrees, radians, tan
 
 from kit.casework import Casework
-from kit.checks.seat import eye_height, floor
+from kit.checks.seat import eye_height, eye_span, floor
 from kit.finding import Finding, Sense, judge
-from kit.room import Screen, Stand
+from kit.room import Screen, Seats, Stand
 
 #: Wanted from the end of a foot to the edge of the top, mm; from memory.
 FOOT_EDGE = 10.0
 #: Least and comfortable width of the picture as seen from the seats, degrees.
 #: Sources: viewing-angles, smpte-eg-18.
 LEAST_DEG, GOOD_DEG = 26.0, 30.0
+#: What a cinema rule asks for, and what it calls best, degrees. Source: viewing-angles.
+CINEMA_DEG, BEST_DEG = 36.0, 40.0
 #: How far one looks up to the middle of the picture at most, degrees. Source: viewing-angles.
 UP_DEG = 15.0
 
@@ -21,6 +24,53 @@ UP_DEG = 15.0
 def picture_angle_deg(width: float, distance: float) -> float:
     """Angle that a picture of this width fills at this distance, both in one unit, degrees."""
     return 2 * degrees(atan(width / (2 * distance)))
+
+
+def distance_for(width: float, angle_deg: float) -> float:
+    """Distance at which a picture of this width fills this angle, in the unit of the width."""
+    return width / (2 * tan(radians(angle_deg / 2)))
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How seated viewers look at a picture; mm, heights above the floor.
+
+    `away` is from the eyes to the picture, level; `lowest` and `highest` are the eyes of short
+    and tall viewers, equal where the design gives them. A picture of unknown height is taken
+    to stand `Screen.lower` above the top, which `known` then denies.
+    """
+
+    away: float
+    middle: float
+    eyes: float
+    lowest: float
+    highest: float
+    wide_deg: float
+    known: bool
+
+    @property
+    def up_deg(self) -> float:
+        """Angle up to the middle of the picture, degrees; less than nought where it is down."""
+        return self.up_from(self.eyes)
+
+    def up_from(self, eyes: float) -> float:
+        """The same for eyes of this height."""
+        return degrees(atan2(self.middle - eyes, self.away))
+
+
+def look(casework: Casework, screen: Screen, seats: Seats) -> Look:
+    """How the viewers on these seats look at this screen."""
+    away = seats.distance + picture_depth(casework, screen)
+    lowest, highest = eye_span(seats)
+    return Look(
+        away=away,
+        middle=casework.frame.top.box.hi[2] - floor(casework) + screen.middle,
+        eyes=eye_height(seats),
+        lowest=lowest,
+        highest=highest,
+        wide_deg=picture_angle_deg(screen.width, away),
+        known=screen.bottom is not None,
+    )
 
 
 def check_screen(casework: Casework) -> Iterator[Finding]:
@@ -114,32 +164,36 @@ def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Findi
         yield wide(measured=None, why=why)
         yield up(measured=None, why=why)
         return
-    away = seats.distance + _picture_depth(casework, screen)
-    angle = picture_angle_deg(screen.width, away)
-    at_good = screen.width / (2 * tan(radians(GOOD_DEG / 2)))
+    seen = look(casework, screen, seats)
+    at = {deg: say(distance_for(screen.width, deg)) for deg in (GOOD_DEG, CINEMA_DEG, BEST_DEG)}
     yield wide(
-        measured=angle,
-        why=f"From {say(away)} the picture is {angle:.0f} degrees wide; {LEAST_DEG:.0f} is the "
-        f"least for films, {GOOD_DEG:.0f} are asked for, which is {say(at_good)} away.",
+        measured=seen.wide_deg,
+        why=f"From {say(seen.away)} the picture is {seen.wide_deg:.0f} degrees wide; "
+        f"{LEAST_DEG:.0f} is the least for films, {GOOD_DEG:.0f} are asked for, which is "
+        f"{at[GOOD_DEG]} away. A cinema rule asks for {CINEMA_DEG:.0f}, {at[CINEMA_DEG]} away, "
+        f"and calls {BEST_DEG:.0f} best, {at[BEST_DEG]} away.",
         assumes="the picture over the middle of its feet, or at the wall",
     )
-    if screen.bottom is None:
-        yield up(measured=None, why="The height of the picture is not known; write screen.bottom.")
+    if not seen.known:
+        why = "How high the picture is over the top is not known; measure it (screen.bottom)."
+        yield up(measured=None, why=why)
         return
-    top = casework.frame.top.box.hi[2] - floor(casework)
-    middle = top + screen.middle
-    eyes = eye_height(seats)
+    why = f"The middle of the picture is {say(seen.middle)} above the floor and seated eyes "
+    why += f"{say(seen.eyes)}."
+    if seen.lowest < seen.highest:
+        most = seen.up_from(seen.lowest)
+        why += f" From short to tall viewers eyes are {say(seen.lowest)} to {say(seen.highest)}, "
+        why += f"and the shortest look {abs(most):.0f} degrees {'up' if most >= 0 else 'down'}."
     yield up(
-        measured=degrees(atan2(middle - eyes, away)),
-        why=f"The middle of the picture is {say(middle)} above the floor and seated eyes "
-        f"{say(eyes)}.",
+        measured=seen.up_deg,
+        why=why,
         assumes="" if seats.eye_height else "eyes of a mean viewer on a sofa (ansur-2)",
         watch=5.0,
     )
 
 
-def _picture_depth(casework: Casework, screen: Screen) -> float:
-    """From the front of the case to the picture, mm."""
+def picture_depth(casework: Casework, screen: Screen) -> float:
+    """From the front of the case to the picture, mm: over its feet, or at the wall."""
     case, gap = casework.design.case, casework.design.room.wall_gap
     if screen.stand is Stand.WALL:
         return case.depth + gap

@@ -95,6 +95,13 @@ def bearing_deg(start: Points, end: Points) -> Points:
     return found
 
 
+def off_axis_deg(start: Points, end: Points) -> Points:
+    """Angle of each ray from straight ahead, whichever way it is off: nought up to 180 degrees."""
+    off = start - end
+    found: Points = np.degrees(np.arctan2(np.hypot(off[:, 0], off[:, 2]), -off[:, 1]))
+    return found
+
+
 def slot_angle_deg(width: float, thickness: float) -> float:
     """Steepest angle, in plan, of a ray that passes a slot: atan(width / thickness); lengths mm."""
     return degrees(atan2(width, thickness))

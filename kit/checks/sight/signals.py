@@ -9,7 +9,16 @@ from kit.board import Board
 from kit.cabling import connector
 from kit.casework import Casework
 from kit.checks.seat import HAND_BELOW, eye_height, floor
-from kit.checks.sight.rays import Flags, Points, bearing_deg, fan, grid, open_share, through
+from kit.checks.sight.rays import (
+    Flags,
+    Points,
+    bearing_deg,
+    fan,
+    grid,
+    off_axis_deg,
+    open_share,
+    through,
+)
 from kit.components.contents import Placed
 from kit.finding import Finding, Sense, judge
 from kit.geometry import Box
@@ -17,7 +26,7 @@ from kit.room import Seats
 
 #: Side of the window of an infrared receiver, mm; from memory.
 WINDOW = 10.0
-#: A receiver sees this far to each side. Source: infrared-notes.
+#: A receiver sees this far off straight ahead, up and down as well. Source: infrared-notes.
 HALF_ANGLE_DEG = 45.0
 #: Share of the rays from the seats that has to arrive, so that nobody needs to aim, and the
 #: margin below which it is to be watched; from memory: no measured threshold was found.
@@ -34,8 +43,8 @@ class View:
 
     `start` and `end` are the rays (n, 3), mm, and `seen` says which arrive with the doors shut.
     `share` is theirs; `angles_deg` the least and the greatest bearing that arrives, from
-    straight ahead, right positive; None where none does. `better` is the door that helps most
-    when it is slid as far as it goes, with the share that is seen then; None where none helps.
+    straight ahead, right positive; None where none does. `helping` are the doors that help when
+    slid as far as they go, with the share that is seen then, the best first.
     """
 
     placed: Placed
@@ -45,7 +54,43 @@ class View:
     share: float
     angles_deg: tuple[float, float] | None
     before: tuple[str, ...]
-    better: tuple[str, float] | None
+    helping: tuple[tuple[str, float], ...]
+
+    @property
+    def by_place(self) -> Points:
+        """Share of the rays that arrive from each place along the seats, left to right."""
+        shares: Points = self.seen.reshape(SEAT_STEPS[0], -1).mean(axis=1)
+        return shares
+
+    @property
+    def places(self) -> float:
+        """Share of the places along the seats from which any ray arrives."""
+        return float((self.by_place > 0).mean())
+
+    @property
+    def bearings(self) -> str:
+        """The angles that arrive, as printed: `from -5 to 23 degrees`; empty where none does."""
+        if self.angles_deg is None:
+            return ""
+        least, most = (round(angle) for angle in self.angles_deg)
+        return f"at {most} degrees" if least == most else f"from {least} to {most} degrees"
+
+    @property
+    def sample(self) -> tuple[tuple[Points, Points] | None, ...]:
+        """One ray that arrives from each place along the seats, (3,) to (3,), mm; None where
+        none does: the one that starts nearest to the middle of the hands.
+        """
+        each = len(self.start) // SEAT_STEPS[0]
+        found: list[tuple[Points, Points] | None] = []
+        for first in range(0, len(self.start), each):
+            seen = first + np.flatnonzero(self.seen[first : first + each])
+            if not len(seen):
+                found.append(None)
+                continue
+            height = self.start[first : first + each, 2]
+            one = seen[np.argmin(np.abs(self.start[seen, 2] - height.mean()))]
+            found.append((self.start[one], self.end[one]))
+        return tuple(found)
 
 
 def views(casework: Casework) -> tuple[View, ...]:
@@ -105,7 +150,7 @@ def _view(casework: Casework, placed: Placed, sources: Points) -> View:
     window = grid(lo, hi, (WINDOW_STEPS[0], 1, WINDOW_STEPS[1])) - np.array([0.0, 0.01, 0.0])
     start, end = fan(sources, window)
     bearing = bearing_deg(start, end)
-    faced = np.abs(bearing) <= HALF_ANGLE_DEG
+    faced = off_axis_deg(start, end) <= HALF_ANGLE_DEG
     others = [other.body for other in casework.gear if other is not placed]
     doors = {door.board.name: door for door in casework.doors.doors} if casework.doors else {}
     fixed = [(board, 0.0) for board in casework.boards if board.name not in doors]
@@ -126,7 +171,6 @@ def _view(casework: Casework, placed: Placed, sources: Points) -> View:
         for way, to in (("left", door.least), ("right", door.most))
         if share < SHARE + MARGIN and abs(to - door.shut) > 1.0
     ]
-    best = max(tried, key=lambda one: one[1], default=None)
     return View(
         placed=placed,
         start=start,
@@ -135,7 +179,9 @@ def _view(casework: Casework, placed: Placed, sources: Points) -> View:
         share=share,
         angles_deg=_range(bearing[seen]),
         before=tuple(n for n in doors if _before(casework.by_name[n], eye)),
-        better=best if best is not None and best[1] > share else None,
+        helping=tuple(
+            sorted((one for one in tried if one[1] > share), key=lambda one: one[1], reverse=True)
+        ),
     )
 
 
@@ -156,12 +202,15 @@ def _infrared(casework: Casework, view: View) -> Finding:
         why = f"{view.share:.0%} of the rays from the seats reach {name} past {shares}"
     else:
         why = f"{view.share:.0%} of the rays from the seats reach {name}, with no door before it"
-    if view.angles_deg is not None:
-        why += ", from {:.0f} to {:.0f} degrees off straight ahead".format(*view.angles_deg)
+    if view.bearings:
+        why += f", {view.bearings} off straight ahead"
+        if view.places < 1.0:
+            why += f" and from {view.places:.0%} of the places along the seats"
     why += "."
     if view.share < SHARE + MARGIN:
-        if view.better is not None:
-            why += f" With {view.better[0]} it is {view.better[1]:.0%}."
+        if view.helping:
+            told = ", ".join(f"with {state} it is {seen:.0%}" for state, seen in view.helping)
+            why += f" {told[0].upper()}{told[1:]}."
         hole = connector("minijack").hole_mm
         why += (
             " Where that is not enough, an infrared repeater: its eye in the open, its emitter "
@@ -178,7 +227,7 @@ def _infrared(casework: Casework, view: View) -> Finding:
         why=why,
         assumes=("the window where the design says; " if view.placed.item.eye else "")
         + ("" if view.placed.item.eye else "the window in the middle of the front; ")
-        + "the remote held between lap and eyes; a receiver sees 45 degrees to each side",
+        + "the remote held between lap and eyes; a receiver sees 45 degrees each way",
         source="infrared-notes",
         boards=view.before,
     )
