@@ -4,13 +4,13 @@ import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from enum import Enum
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Literal
 
 import typst
 
 from kit.board import Grain
+from kit.draw.drafting.lettering import fonts
 from kit.making.labels import Label
 
 TEMPLATE = Path(__file__).with_name("labels.typ")
@@ -71,11 +71,3 @@ def _compile(
         timestamp=0,
     )
     return made
-
-
-def fonts() -> Path:
-    """The folder of the fonts that come with matplotlib, so that no font of the system counts."""
-    spec = find_spec("matplotlib")
-    assert spec is not None
-    assert spec.origin is not None
-    return Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf"

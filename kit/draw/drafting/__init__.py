@@ -1,0 +1,60 @@
+"""Draughting: figures on paper in mm, drawn to scale after ISO 128, with figures that measure.
+
+    boxes of wood -> relief (what is seen) -> Figure (ink on paper) -> SVG in true mm
+
+Paper coordinates are mm, x to the right and y up. Nothing here knows furniture.
+"""
+
+from kit.draw.drafting.dimensions import (
+    Flag,
+    Side,
+    Station,
+    flags,
+    ordinates,
+    span,
+    spread,
+)
+from kit.draw.drafting.figure import (
+    Disc,
+    Figure,
+    Fill,
+    Frame,
+    Path,
+    Round,
+    Words,
+    beside,
+    stacked,
+)
+from kit.draw.drafting.lettering import CAPITALS, NOTE, TITLE, width, wrapped
+from kit.draw.drafting.line_types import Line
+from kit.draw.drafting.relief import Relief, Slab
+from kit.draw.drafting.scales import Scale, largest_scale
+
+__all__ = [
+    "CAPITALS",
+    "NOTE",
+    "TITLE",
+    "Disc",
+    "Figure",
+    "Fill",
+    "Flag",
+    "Frame",
+    "Line",
+    "Path",
+    "Relief",
+    "Round",
+    "Scale",
+    "Side",
+    "Slab",
+    "Station",
+    "Words",
+    "beside",
+    "flags",
+    "largest_scale",
+    "ordinates",
+    "span",
+    "spread",
+    "stacked",
+    "width",
+    "wrapped",
+]
