@@ -12,31 +12,25 @@ def _dashes(*in_widths: float) -> tuple[float, ...]:
 
 
 class Line(Enum):
-    """What a line stands for, as (name, width in mm, dashes and gaps in mm)."""
+    """What a line stands for: its width and its dashes and gaps in turn, mm on paper."""
 
-    OUTLINE = ("outline", 2 * WIDE, ())
+    OUTLINE = (2 * WIDE, ())
     """The rim of a whole piece, or of an edge that is banded."""
-    VISIBLE = ("visible", WIDE, ())
+    VISIBLE = (WIDE, ())
     """Edges that are seen."""
-    EDGE = ("edge", NARROW * 1.4, ())
+    EDGE = (1.4 * NARROW, ())
     """Edges that are seen in an overall view, where wide lines would run together."""
-    HIDDEN = ("hidden", NARROW, _dashes(12, 3))
+    HIDDEN = (NARROW, _dashes(12, 3))
     """Edges that are not seen."""
-    CENTRE = ("centre", NARROW, _dashes(24, 3, 0.5, 3))
+    CENTRE = (NARROW, _dashes(24, 3, 0.5, 3))
     """Centre lines, and things that do not belong to the piece."""
-    CUT = ("cut", WIDE, _dashes(24, 3, 0.5, 3))
+    CUT = (WIDE, _dashes(24, 3, 0.5, 3))
     """The plane of a section."""
-    THIN = ("thin", NARROW, ())
+    THIN = (NARROW, ())
     """Dimension, extension and leader lines."""
-    HATCH = ("hatch", NARROW * 0.7, ())
+    HATCH = (0.7 * NARROW, ())
     """Hatching, and fine edges within a symbol."""
 
-    @property
-    def mm(self) -> float:
-        """Width on paper, mm."""
-        return self.value[1]
-
-    @property
-    def dashes(self) -> tuple[float, ...]:
-        """Dashes and gaps in turn, mm; empty for a continuous line."""
-        return self.value[2]
+    def __init__(self, mm: float, dashes: tuple[float, ...]):
+        self.mm = mm
+        self.dashes = dashes
