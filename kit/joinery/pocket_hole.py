@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from kit.board import Board, Feature, Operation, Problem, SetUp, Surface
 from kit.geometry import Drill, Vec
-from kit.units import System, text
+from kit.units import System
 
 #: Slant of the bore against the face, degrees. Source: makers of pocket screws.
 ANGLE_DEG = 15.0
@@ -73,9 +73,8 @@ class PocketHoles(Feature):
         return tuple(drill for s in self.stations for drill in self._drills(board, s))
 
     def callout(self, board: Board, system: System) -> str:
-        """Count and where."""
-        at = ", ".join(text(s, system) for s in self.stations)
-        return f"{len(self.stations)}x pocket hole to {self.exit.plain} at {at}"
+        """Count and exit; where they are stands on the drawing."""
+        return f"{len(self.stations)}x pocket hole to {self.exit.plain}"
 
     def set_ups(self, board: Board) -> tuple[SetUp, ...]:
         """One setting of the pocket jig."""

@@ -7,7 +7,7 @@ from typing import ClassVar
 from kit.board import Board, Feature, Operation, Problem, SetUp, Surface
 from kit.geometry import SAME_MM, Box
 from kit.joinery.fit import Fit
-from kit.units import System, decimal, text
+from kit.units import System, decimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,13 +56,13 @@ class Trench(Feature):
         return (Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])),)
 
     def callout(self, board: Board, system: System) -> str:
-        """Name, width x depth, and where it stops."""
+        """Name, width x depth, and whether it stops; where it does stands on the drawing."""
         words = (
             f"{self.operation.value} {decimal(self.width, system)} wide"
             f" x {decimal(self.depth, system)} deep"
         )
         if not self.is_through(board):
-            words += f", stopped, {text(self.start, system)} to {text(self.stop, system)}"
+            words += ", stopped"
         return words + (f", for {self.mate}" if self.mate else "")
 
     def set_ups(self, board: Board) -> tuple[SetUp, ...]:

@@ -6,13 +6,16 @@ Paper coordinates are mm, x to the right and y up. Nothing here knows furniture.
 """
 
 from kit.draw.drafting.dimensions import (
+    RING,
     Flag,
     Side,
     Station,
     flags,
     ordinates,
+    ring,
     span,
     spread,
+    tags,
 )
 from kit.draw.drafting.figure import (
     Disc,
@@ -22,17 +25,19 @@ from kit.draw.drafting.figure import (
     Path,
     Round,
     Words,
-    beside,
+    rows,
     stacked,
 )
 from kit.draw.drafting.lettering import CAPITALS, NOTE, TITLE, width, wrapped
 from kit.draw.drafting.line_types import Line
 from kit.draw.drafting.relief import Relief, Slab
-from kit.draw.drafting.scales import Scale, largest_scale
+from kit.draw.drafting.scales import SCALES, Scale, largest_scale
 
 __all__ = [
     "CAPITALS",
     "NOTE",
+    "RING",
+    "SCALES",
     "TITLE",
     "Disc",
     "Figure",
@@ -48,13 +53,15 @@ __all__ = [
     "Slab",
     "Station",
     "Words",
-    "beside",
     "flags",
     "largest_scale",
     "ordinates",
+    "ring",
+    "rows",
     "span",
     "spread",
     "stacked",
+    "tags",
     "width",
     "wrapped",
 ]

@@ -3,6 +3,7 @@
 - Stations (`ordinates`) are read from one datum: each has its own extension line, and its
   words stand at the end of it. Where stations lie close their words are moved apart, in
   order, so that the lines with their bends cannot cross.
+- Tags (`tags`) are numbers in rings, in one row above a view, each with a leader to its point.
 - Flags (`flags`) are words on an upright leader. The one farthest right is lowest, and words
   run to the right of their leader, so no leader passes through words.
 - A span (`span`) is a dimension line with two arrows, for what is not read from the datum.
@@ -24,6 +25,8 @@ GAP, RUN, BEND, TAIL = 1.2, 2.2, 2.6, 1.2
 #: From line to line of words, mm.
 PITCH = CAPITALS * 1.65
 ARROW = (2.6, 0.45)
+#: Radius of the ring round a tag, mm.
+RING = 2.4
 
 
 class Side(Enum):
@@ -66,10 +69,13 @@ def spread(wanted: Sequence[float], gap: float) -> tuple[float, ...]:
     return tuple(value + i * gap for i, value in enumerate(free))
 
 
-def ordinates(stations: Sequence[Station], side: Side, edge: float) -> tuple[Item, ...]:
+def ordinates(
+    stations: Sequence[Station], side: Side, edge: float, *, clear: float = 0.0
+) -> tuple[Item, ...]:
     """Stations on one side of a view whose outline ends at `edge`, mm on paper.
 
-    Raises ValueError where two stations are at one place.
+    Lines run straight for `clear` mm first, past what else stands there. Raises ValueError
+    where two stations are at one place.
     """
     ordered = sorted(stations, key=lambda s: s.at)
     if any(a.at == b.at for a, b in pairwise(ordered)):
@@ -82,11 +88,12 @@ def ordinates(stations: Sequence[Station], side: Side, edge: float) -> tuple[Ite
         across = edge + sense * away
         return (along, across) if axis == 0 else (across, along)
 
-    reach = GAP + RUN + BEND + TAIL
+    bend = GAP + RUN + clear
+    reach = bend + BEND + TAIL
     for station, place in zip(ordered, places, strict=True):
-        line = [point(station.at, GAP), point(station.at, GAP + RUN)]
+        line = [point(station.at, GAP), point(station.at, bend)]
         if place != station.at:
-            line.append(point(place, GAP + RUN + BEND))
+            line.append(point(place, bend + BEND))
         line.append(point(place, reach))
         items.append(Path(tuple(line), Line.THIN))
         items.append(
@@ -114,6 +121,28 @@ def flags(wanted: Sequence[Flag], top: float) -> tuple[Item, ...]:
             items.append(Words(at, line, anchor=Anchor.START))
         level = height + 0.8
     return tuple(items)
+
+
+def tags(points: Sequence[tuple[Point, str]], top: float) -> tuple[Item, ...]:
+    """Numbers (point, number) in rings above a view that ends at `top`, mm on paper."""
+    ordered = sorted(points)
+    places = spread([point[0] for point, _ in ordered], 2 * RING + 1.0)
+    items: list[Item] = []
+    level = top + GAP + BEND + RING
+    for (point, number), x in zip(ordered, places, strict=True):
+        leader = [point]
+        if x != point[0]:
+            leader.append((point[0], top + GAP))
+        leader.append((x, level - RING))
+        items.append(Path(tuple(leader), Line.THIN))
+        items.append(Disc(point, 0.5, Line.THIN, Fill.SOLID))
+        items += ring((x, level), number)
+    return tuple(items)
+
+
+def ring(at: Point, number: str) -> tuple[Item, ...]:
+    """A number in a ring."""
+    return (Disc(at, RING, Line.THIN), Words(at, number))
 
 
 def span(a: Point, b: Point, words: str, *, away: float) -> tuple[Item, ...]:

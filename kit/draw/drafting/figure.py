@@ -288,18 +288,18 @@ def stacked(figures: Sequence[Figure], gap: float) -> Figure:
     return Figure(tuple(items))
 
 
-def beside(figures: Sequence[Figure], gap: float, room: float) -> Figure:
-    """Figures side by side in rows of at most `room` mm, their tops in a line."""
-    rows: list[list[Figure]] = []
+def rows(figures: Sequence[Figure], gap: float, room: float) -> tuple[Figure, ...]:
+    """Figures side by side, their tops in a line, in as many rows of `room` mm as they take."""
+    found: list[list[Figure]] = []
     x = 0.0
     for figure in figures:
         frame = figure.frame
-        if not rows or x + frame.width > room:
-            rows.append([])
+        if not found or x + frame.width > room:
+            found.append([])
             x = 0.0
-        rows[-1].append(figure.moved(x - frame.x0, -frame.y1))
+        found[-1].append(figure.moved(x - frame.x0, -frame.y1))
         x += frame.width + gap
-    return stacked([Figure(tuple(i for f in row for i in f.items)) for row in rows], gap)
+    return tuple(Figure(tuple(item for figure in row for item in figure.items)) for row in found)
 
 
 def _style(item: Item) -> tuple[Line | None, Fill, int] | None:

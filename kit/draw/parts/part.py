@@ -1,0 +1,273 @@
+"""One board on its own figure: heading, views, sections, notes."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from kit.board import Board, Feature, Surface
+from kit.casework import Casework
+from kit.draw.drafting import (
+    CAPITALS,
+    RING,
+    SCALES,
+    TITLE,
+    Disc,
+    Figure,
+    Line,
+    Scale,
+    Words,
+    largest_scale,
+    ring,
+    rows,
+    stacked,
+    width,
+    wrapped,
+)
+from kit.draw.drafting.figure import Item
+from kit.draw.parts.section import profiles, section_figure, section_letters
+from kit.draw.parts.surface import Drawn, surface_view
+from kit.draw.svg import Anchor
+from kit.making.cut_order import diagonal
+from kit.units import System, decimal, text
+
+UNITS = {System.INCH: "inches", System.METRIC: "mm"}
+#: Between views, mm on paper.
+GAP = 7.0
+#: A part drawing is kept this low if a little smaller scale allows it, as a share of the room.
+SHARE = 0.48
+#: How much smaller a scale may be for that; and the largest scale of a view, one to this.
+SMALLER, LARGEST = 2.1, 2.0
+#: Sections are drawn full size, or half size where that is too wide, mm on paper.
+SECTION_WIDE = 120.0
+#: The key of the numbers: lines in a column, and its width, mm on paper.
+KEY_ROWS, KEY_WIDE = 7, 74.0
+
+
+@dataclass(frozen=True)
+class PartDrawing:
+    """The figures of one board, or of several that are the same; `scale` is that of its views.
+
+    One figure, or more where all that is cut into the board does not fit on one page.
+    """
+
+    boards: tuple[Board, ...]
+    marks: tuple[str, ...]
+    scale: Scale
+    figures: tuple[Figure, ...]
+    drawn: tuple[Drawn, ...]
+
+    @cached_property
+    def title(self) -> str:
+        """Marks and names."""
+        names = ", ".join(board.name for board in self.boards)
+        return f"{', '.join(self.marks)}: {names}"
+
+
+def part_drawings(
+    casework: Casework, system: System, room: tuple[float, float]
+) -> tuple[PartDrawing, ...]:
+    """A figure for every board; boards that are the same in every way share one.
+
+    `room` is the width and height that a page has for it, mm. Identical boards stand together
+    where the first of them stands in build order.
+    """
+    alike: dict[Board, list[Board]] = {}
+    for board in casework.boards:
+        alike.setdefault(_sameness(board), []).append(board)
+    return tuple(part_drawing(casework, tuple(same), system, room) for same in alike.values())
+
+
+def part_drawing(
+    casework: Casework, boards: tuple[Board, ...], system: System, room: tuple[float, float]
+) -> PartDrawing:
+    """The figure of one board or of several that are the same, at the largest scale that fits.
+
+    `room` is width and height in mm on paper. A smaller scale is taken where it makes the
+    figure so low that a second one fits on the page.
+    """
+    made: dict[Scale, tuple[tuple[Figure, ...], tuple[Drawn, ...]]] = {}
+
+    def pages(scale: Scale) -> tuple[Figure, ...]:
+        if scale not in made:
+            made[scale] = _composed(casework, boards, scale, system, room)
+        return made[scale][0]
+
+    def fits(scale: Scale, share: float = 1.0) -> bool:
+        frames = [figure.frame for figure in pages(scale)]
+        inside = all(f.width <= room[0] and f.height <= room[1] * share for f in frames)
+        return inside and (share == 1.0 or len(frames) == 1)
+
+    high = largest_scale(system, fits, most=LARGEST)
+    fewest = len(pages(high))
+    for scale in SCALES[system]:  # a page less is worth a smaller scale
+        if scale.ratio > high.ratio and fits(scale) and len(pages(scale)) < fewest:
+            high, fewest = scale, len(pages(scale))
+    low = largest_scale(system, lambda scale: fits(scale, SHARE), most=LARGEST)
+    scale = low if fits(low, SHARE) and low.ratio <= SMALLER * high.ratio else high
+    figures, drawn = made[scale]
+    marks = tuple(casework.marks[board.name] for board in boards)
+    return PartDrawing(boards, marks, scale, figures, drawn)
+
+
+def _sameness(board: Board) -> Board:
+    """The board without what tells it apart from others that are made alike."""
+    mirrored = board.place.mirrored
+    plain = replace(board.place, corner=(float(mirrored), 0.0, 0.0))
+    handed = replace(plain, along=plain.along, across=plain.across, out=plain.out)
+    features = tuple(_unnamed(feature) for feature in board.features)
+    return replace(board, name="board", place=handed, features=features)
+
+
+def _unnamed(feature: Feature) -> Feature:
+    return feature
+
+
+def _composed(
+    casework: Casework,
+    boards: tuple[Board, ...],
+    scale: Scale,
+    system: System,
+    room: tuple[float, float],
+) -> tuple[tuple[Figure, ...], tuple[Drawn, ...]]:
+    """The pages at a scale, and the dimensions that stand on them."""
+    board = boards[0]
+    numbers, lines = _numbered(board, system)
+    views = [surface_view(board, surface, scale, system, numbers) for surface in _surfaces(board)]
+    figures = [view.figure for view in views]
+    figures += _key(lines)
+    figures += [_section(board, i, system) for i in range(len(profiles(board)))]
+    rest = [*rows(figures, 1.5 * GAP, room[0]), _notes(casework, boards, system, room[0])]
+    pages: list[Figure] = []
+    page = [_heading(casework, boards, scale, system)]
+    for row in rest:
+        longer = [*page, row]
+        if len(page) > 1 and stacked(longer, GAP).frame.height > room[1]:
+            pages.append(stacked(page, GAP))
+            longer = [_heading(casework, boards, scale, system, continued=True), row]
+        page = longer
+    pages.append(stacked(page, GAP))
+    return tuple(pages), tuple(d for view in views for d in view.drawn)
+
+
+def _numbered(board: Board, system: System) -> tuple[dict[Feature, str], list[tuple[str, str]]]:
+    """The number of each feature, and the words of each number; what reads alike shares one."""
+    letters = section_letters(board)
+    alike: dict[tuple[Surface, str], list[Feature]] = {}
+    for feature in board.features:
+        words = feature.callout(board, system)
+        if feature in letters:
+            words += f"; section {letters[feature]}"
+        alike.setdefault((feature.surface, words), []).append(feature)
+    numbers: dict[Feature, str] = {}
+    lines = []
+    for number, ((_, words), features) in enumerate(alike.items(), start=1):
+        numbers |= dict.fromkeys(features, str(number))
+        lines.append((str(number), f"{len(features)}x: {words}" if len(features) > 1 else words))
+    return numbers, lines
+
+
+def _key(lines: list[tuple[str, str]]) -> Iterator[Figure]:
+    """What the numbers mean, in columns."""
+    for start in range(0, len(lines), KEY_ROWS):
+        items: list[Item] = []
+        y = 0.0
+        for number, words in lines[start : start + KEY_ROWS]:
+            items += ring((RING, y), number)
+            for line in wrapped(words, KEY_WIDE):
+                items.append(Words((2 * RING + 1.5, y), line, anchor=Anchor.START))
+                y -= CAPITALS * 1.7
+            y -= 1.8
+        yield Figure(tuple(items))
+
+
+def _surfaces(board: Board) -> tuple[Surface, ...]:
+    """The surfaces that something is cut into; the show face where there is nothing."""
+    cut = [s for s in Surface if any(f.surface is s for f in board.features)]
+    faces = [s for s in cut if s.axis == 2]
+    return tuple(faces or [Surface.FACE_A]) + tuple(s for s in cut if s.axis != 2)
+
+
+def _section(board: Board, number: int, system: System) -> Figure:
+    group = profiles(board)[number]
+    profile = group[0]
+    full, half = (largest_scale(system, lambda s: True, most=m) for m in (1.0, 2.0))
+    scale = full if profile.high - profile.low <= SECTION_WIDE else half
+    figure = section_figure(profile, scale, system)
+    count = f", {len(group)}x" if len(group) > 1 else ""
+    letter = chr(ord("A") + number)
+    words = f"Section {letter}{count}, {profile.channels[0].surface.plain} up, {scale.words}"
+    caption = Words((0.0, 0.0), words, anchor=Anchor.START)
+    return stacked([figure, Figure((caption,))], 2.5)
+
+
+def _heading(
+    casework: Casework,
+    boards: tuple[Board, ...],
+    scale: Scale,
+    system: System,
+    *,
+    continued: bool = False,
+) -> Figure:
+    """Marks in a ring, names, size and material."""
+    board = boards[0]
+    items: list[Item] = []
+    x = 0.0
+    for one in boards:
+        mark = casework.marks[one.name]
+        half = max(width(mark, TITLE, bold=True) / 2 + 1.6, 3.4)
+        items.append(Disc((x + half, 0.0), half, Line.VISIBLE))
+        items.append(Words((x + half, 0.0), mark, TITLE, bold=True))
+        x += 2 * half + 1.5
+    names = ", ".join(one.name for one in boards)
+    count = f"  ({len(boards)}x)" if len(boards) > 1 else ""
+    count += " (continued)" if continued else ""
+    items.append(Words((x + 1.5, 1.8), names + count, TITLE, Anchor.START, bold=True))
+    size = (
+        f"{decimal(board.thickness, system)} x {text(board.width, system)} x "
+        f"{text(board.length, system)} (T x W x L), {board.stock.label}"
+    )
+    layers = f", {board.layers} layers" if board.layers > 1 else ""
+    words = f"{size}{layers}; {scale.words}"
+    items.append(Words((x + 1.5, -3.0), words, anchor=Anchor.START))
+    return Figure(tuple(items))
+
+
+def _notes(casework: Casework, boards: tuple[Board, ...], system: System, room: float) -> Figure:
+    lines = [line for note in _note_lines(casework, boards, system) for line in wrapped(note, room)]
+    return Figure(
+        tuple(
+            Words((0.0, -i * CAPITALS * 1.7), line, anchor=Anchor.START)
+            for i, line in enumerate(lines)
+        )
+    )
+
+
+def _note_lines(casework: Casework, boards: tuple[Board, ...], system: System) -> Iterator[str]:
+    board = boards[0]
+    thickness = "measured" if board.stock.measured else "NOT measured: measure before cutting"
+    yield (
+        f"Finished sizes from end 1 and edge 1 (0), in {UNITS[system]}. Thickness {thickness}. "
+        f"Grain {board.grain.value}."
+    )
+    if board.edged:
+        edges = ", ".join(surface.plain for surface in board.edged)
+        yield f"Banded (chain line): {edges}."
+    if board.fit:
+        yield f"CUT TO FIT: {board.fit.formula(system)}. Measure, then cut."
+    corner = diagonal(board)
+    if corner is not None:
+        yield f"Diagonals when cut: {text(corner, system)} both ways."
+    for twin in _twins(casework, board):
+        yield f"Opposite hand of {casework.marks[twin.name]} {twin.name}: same numbers, mirrored."
+
+
+def _twins(casework: Casework, board: Board) -> Iterator[Board]:
+    """Boards with the same numbers and the other hand."""
+    for other in casework.boards:
+        if (
+            other.place.mirrored is not board.place.mirrored
+            and other.finished == board.finished
+            and other.features == board.features
+            and board.features
+        ):
+            yield other
