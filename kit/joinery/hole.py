@@ -111,8 +111,9 @@ class HoleRow(Feature):
     def callout(self, board: Board, system: System) -> str:
         """Count x one hole, and the pitch."""
         one = self.holes[0].callout(board, system)
-        pitch = f", {decimal(self.pitch, system)} apart" if self.count > 1 else ""
-        return f"{self.count}x {one}{pitch}"
+        if self.count == 1:
+            return one
+        return f"{self.count}x {one}, {decimal(self.pitch, system)} apart"
 
     def set_ups(self, board: Board) -> tuple[SetUp, ...]:
         """One setting of the drill."""

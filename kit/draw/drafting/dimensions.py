@@ -14,6 +14,9 @@ from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
 
+import numpy as np
+from scipy.optimize import isotonic_regression
+
 from kit.draw.drafting.figure import Disc, Fill, Item, Path, Point, Words
 from kit.draw.drafting.lettering import CAPITALS, width
 from kit.draw.drafting.line_types import Line
@@ -25,6 +28,8 @@ GAP, RUN, BEND, TAIL = 1.2, 2.2, 2.6, 1.2
 #: From line to line of words, mm.
 PITCH = CAPITALS * 1.65
 ARROW = (2.6, 0.45)
+#: Words moved less than this stand where they are wanted, mm.
+SAME = 1e-6
 #: Radius of the ring round a tag, mm.
 RING = 2.4
 
@@ -55,18 +60,11 @@ class Flag:
 def spread(wanted: Sequence[float], gap: float) -> tuple[float, ...]:
     """Places at least `gap` apart, in the same order, that differ least from those `wanted`.
 
-    Least squares by pooling neighbours that violate the order (isotonic regression).
-    `wanted` has to be sorted.
+    Least squares: isotonic regression of the places less the gaps. `wanted` has to be sorted.
     """
-    blocks: list[tuple[float, int]] = []
-    for i, value in enumerate(wanted):
-        mean, count = value - i * gap, 1
-        while blocks and blocks[-1][0] > mean:
-            other, n = blocks.pop()
-            mean, count = (mean * count + other * n) / (count + n), count + n
-        blocks.append((mean, count))
-    free = [mean for mean, count in blocks for _ in range(count)]
-    return tuple(value + i * gap for i, value in enumerate(free))
+    gaps = gap * np.arange(len(wanted))
+    placed = isotonic_regression(np.asarray(wanted, dtype=float) - gaps).x + gaps
+    return tuple(float(value) for value in placed)
 
 
 def ordinates(
@@ -92,7 +90,7 @@ def ordinates(
     reach = bend + BEND + TAIL
     for station, place in zip(ordered, places, strict=True):
         line = [point(station.at, GAP), point(station.at, bend)]
-        if place != station.at:
+        if abs(place - station.at) > SAME:
             line.append(point(place, bend + BEND))
         line.append(point(place, reach))
         items.append(Path(tuple(line), Line.THIN))
@@ -111,7 +109,7 @@ def flags(wanted: Sequence[Flag], top: float) -> tuple[Item, ...]:
     for flag, x in reversed(list(zip(ordered, places, strict=True))):
         height = level + PITCH * len(flag.lines)
         leader = [flag.point]
-        if x != flag.point[0]:
+        if abs(x - flag.point[0]) > SAME:
             leader.append((x, top + 2.0))
         leader += [(x, height - PITCH / 2), (x + 1.5, height - PITCH / 2)]
         items.append(Path(tuple(leader), Line.THIN))
@@ -131,7 +129,7 @@ def tags(points: Sequence[tuple[Point, str]], top: float) -> tuple[Item, ...]:
     level = top + GAP + BEND + RING
     for (point, number), x in zip(ordered, places, strict=True):
         leader = [point]
-        if x != point[0]:
+        if abs(x - point[0]) > SAME:
             leader.append((point[0], top + GAP))
         leader.append((x, level - RING))
         items.append(Path(tuple(leader), Line.THIN))

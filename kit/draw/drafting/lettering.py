@@ -1,6 +1,6 @@
 """The room that words take on paper, from the widths in the font itself."""
 
-from functools import cache
+from functools import cache, lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -28,6 +28,7 @@ def font_size(capitals: float) -> float:
     return capitals / CAP_SHARE
 
 
+@lru_cache(maxsize=4096)
 def width(words: str, capitals: float = CAPITALS, *, bold: bool = False) -> float:
     """Length of a line of words, mm."""
     advances, missing, em = _font(bold)

@@ -24,9 +24,10 @@ from kit.draw.drafting import (
     wrapped,
 )
 from kit.draw.drafting.figure import Item
-from kit.draw.parts.section import profiles, section_figure, section_letters
+from kit.draw.parts.section import Profile, profiles, section_figure
 from kit.draw.parts.surface import Drawn, surface_view
 from kit.draw.svg import Anchor
+from kit.geometry import cutter_box
 from kit.making.cut_order import diagonal
 from kit.units import System, decimal, text
 
@@ -85,73 +86,112 @@ def part_drawing(
     `room` is width and height in mm on paper. A smaller scale is taken where it makes the
     figure so low that a second one fits on the page.
     """
-    made: dict[Scale, tuple[tuple[Figure, ...], tuple[Drawn, ...]]] = {}
-
-    def pages(scale: Scale) -> tuple[Figure, ...]:
-        if scale not in made:
-            made[scale] = _composed(casework, boards, scale, system, room)
-        return made[scale][0]
-
-    def fits(scale: Scale, share: float = 1.0) -> bool:
-        frames = [figure.frame for figure in pages(scale)]
-        inside = all(f.width <= room[0] and f.height <= room[1] * share for f in frames)
-        return inside and (share == 1.0 or len(frames) == 1)
-
-    high = largest_scale(system, fits, most=LARGEST)
-    fewest = len(pages(high))
-    for scale in SCALES[system]:  # a page less is worth a smaller scale
-        if scale.ratio > high.ratio and fits(scale) and len(pages(scale)) < fewest:
-            high, fewest = scale, len(pages(scale))
-    low = largest_scale(system, lambda scale: fits(scale, SHARE), most=LARGEST)
-    scale = low if fits(low, SHARE) and low.ratio <= SMALLER * high.ratio else high
-    figures, drawn = made[scale]
+    board = boards[0]
+    content = _Content.of(casework, boards, system, room)
+    chosen: tuple[Scale, tuple[Figure, ...], tuple[Drawn, ...]] | None = None
+    for scale in SCALES[system]:
+        if scale.ratio < LARGEST or scale.on_paper(board.length) > room[0]:
+            continue
+        if chosen and scale.ratio > SMALLER * chosen[0].ratio:
+            break
+        figures, drawn = content.composed(scale)
+        if all(f.frame.width <= room[0] and f.frame.height <= room[1] for f in figures):
+            low = len(figures) == 1 and figures[0].frame.height <= SHARE * room[1]
+            if chosen is None or len(figures) < len(chosen[1]) or low:
+                chosen = (scale, figures, drawn)
+            if low:
+                break
+    if chosen is None:  # longer than any page at the smallest scale
+        scale = SCALES[system][-1]
+        chosen = (scale, *content.composed(scale))
+    scale, figures, drawn = chosen
     marks = tuple(casework.marks[board.name] for board in boards)
     return PartDrawing(boards, marks, scale, figures, drawn)
 
 
 def _sameness(board: Board) -> Board:
     """The board without what tells it apart from others that are made alike."""
-    mirrored = board.place.mirrored
-    plain = replace(board.place, corner=(float(mirrored), 0.0, 0.0))
-    handed = replace(plain, along=plain.along, across=plain.across, out=plain.out)
-    features = tuple(_unnamed(feature) for feature in board.features)
-    return replace(board, name="board", place=handed, features=features)
+    return replace(board, name="board", place=replace(board.place, corner=(0.0, 0.0, 0.0)))
 
 
-def _unnamed(feature: Feature) -> Feature:
-    return feature
+@dataclass(frozen=True)
+class _Content:
+    """What a part drawing shows, but for the views, which depend on the scale."""
 
+    casework: Casework
+    boards: tuple[Board, ...]
+    system: System
+    room: tuple[float, float]
+    numbers: dict[Feature, str]
+    beside: tuple[Figure, ...]
+    notes: Figure
 
-def _composed(
-    casework: Casework,
-    boards: tuple[Board, ...],
-    scale: Scale,
-    system: System,
-    room: tuple[float, float],
-) -> tuple[tuple[Figure, ...], tuple[Drawn, ...]]:
-    """The pages at a scale, and the dimensions that stand on them."""
-    board = boards[0]
-    numbers, lines = _numbered(board, system)
-    views = [surface_view(board, surface, scale, system, numbers) for surface in _surfaces(board)]
-    figures = [view.figure for view in views]
-    figures += _key(lines)
-    figures += [_section(board, i, system) for i in range(len(profiles(board)))]
-    rest = [*rows(figures, 1.5 * GAP, room[0]), _notes(casework, boards, system, room[0])]
-    pages: list[Figure] = []
-    page = [_heading(casework, boards, scale, system)]
-    for row in rest:
-        longer = [*page, row]
-        if len(page) > 1 and stacked(longer, GAP).frame.height > room[1]:
-            pages.append(stacked(page, GAP))
-            longer = [_heading(casework, boards, scale, system, continued=True), row]
-        page = longer
-    pages.append(stacked(page, GAP))
-    return tuple(pages), tuple(d for view in views for d in view.drawn)
+    @classmethod
+    def of(
+        cls,
+        casework: Casework,
+        boards: tuple[Board, ...],
+        system: System,
+        room: tuple[float, float],
+    ) -> "_Content":
+        """The key, the sections and the notes of some boards that are the same."""
+        numbers, lines = _numbered(boards[0], system)
+        sections = [_section(letter, group, system) for letter, group in _sections(boards[0])]
+        notes = _notes(casework, boards, system, room[0])
+        return cls(casework, boards, system, room, numbers, (*_key(lines), *sections), notes)
+
+    def composed(self, scale: Scale) -> tuple[tuple[Figure, ...], tuple[Drawn, ...]]:
+        """The pages at a scale, and the dimensions that stand on them."""
+        board = self.boards[0]
+        views = [
+            surface_view(board, surface, scale, self.system, self.numbers)
+            for surface in _surfaces(board)
+        ]
+        figures = [*(view.figure for view in views), *self.beside]
+        pages: list[Figure] = []
+        page = [self._heading(scale, "")]
+        for row in (*rows(figures, 1.5 * GAP, self.room[0]), self.notes):
+            longer = [*page, row]
+            if len(page) > 1 and stacked(longer, GAP).frame.height > self.room[1]:
+                pages.append(stacked(page, GAP))
+                longer = [self._heading(scale, " (continued)"), row]
+            page = longer
+        pages.append(stacked(page, GAP))
+        return tuple(pages), tuple(d for view in views for d in view.drawn)
+
+    def _heading(self, scale: Scale, more: str) -> Figure:
+        """Marks in rings, names, size and material."""
+        board, system = self.boards[0], self.system
+        items: list[Item] = []
+        x = 0.0
+        for one in self.boards:
+            mark = self.casework.marks[one.name]
+            half = max(width(mark, TITLE, bold=True) / 2 + 1.6, 3.4)
+            items.append(Disc((x + half, 0.0), half, Line.VISIBLE))
+            items.append(Words((x + half, 0.0), mark, TITLE, bold=True))
+            x += 2 * half + 1.5
+        names = ", ".join(one.name for one in self.boards)
+        count = f"  ({len(self.boards)}x)" if len(self.boards) > 1 else ""
+        words = names + count + more
+        items.append(Words((x + 1.5, 1.8), words, TITLE, Anchor.START, bold=True))
+        size = (
+            f"{decimal(board.thickness, system)} x {text(board.width, system)} x "
+            f"{text(board.length, system)} (T x W x L), {board.stock.label}"
+        )
+        layers = f", {board.layers} layers" if board.layers > 1 else ""
+        words = f"{size}{layers}; {scale.words}"
+        items.append(Words((x + 1.5, -3.0), words, anchor=Anchor.START))
+        return Figure(tuple(items))
 
 
 def _numbered(board: Board, system: System) -> tuple[dict[Feature, str], list[tuple[str, str]]]:
     """The number of each feature, and the words of each number; what reads alike shares one."""
-    letters = section_letters(board)
+    letters = {
+        channel: letter
+        for letter, group in _sections(board)
+        for profile in group
+        for channel in profile.channels
+    }
     alike: dict[tuple[Surface, str], list[Feature]] = {}
     for feature in board.features:
         words = feature.callout(board, system)
@@ -187,49 +227,21 @@ def _surfaces(board: Board) -> tuple[Surface, ...]:
     return tuple(faces or [Surface.FACE_A]) + tuple(s for s in cut if s.axis != 2)
 
 
-def _section(board: Board, number: int, system: System) -> Figure:
-    group = profiles(board)[number]
+def _sections(board: Board) -> Iterator[tuple[str, tuple[Profile, ...]]]:
+    """The letter of each section, and the profiles that look like it."""
+    for number, group in enumerate(profiles(board)):
+        yield chr(ord("A") + number), group
+
+
+def _section(letter: str, group: tuple[Profile, ...], system: System) -> Figure:
     profile = group[0]
     full, half = (largest_scale(system, lambda s: True, most=m) for m in (1.0, 2.0))
     scale = full if profile.high - profile.low <= SECTION_WIDE else half
     figure = section_figure(profile, scale, system)
     count = f", {len(group)}x" if len(group) > 1 else ""
-    letter = chr(ord("A") + number)
     words = f"Section {letter}{count}, {profile.channels[0].surface.plain} up, {scale.words}"
     caption = Words((0.0, 0.0), words, anchor=Anchor.START)
     return stacked([figure, Figure((caption,))], 2.5)
-
-
-def _heading(
-    casework: Casework,
-    boards: tuple[Board, ...],
-    scale: Scale,
-    system: System,
-    *,
-    continued: bool = False,
-) -> Figure:
-    """Marks in a ring, names, size and material."""
-    board = boards[0]
-    items: list[Item] = []
-    x = 0.0
-    for one in boards:
-        mark = casework.marks[one.name]
-        half = max(width(mark, TITLE, bold=True) / 2 + 1.6, 3.4)
-        items.append(Disc((x + half, 0.0), half, Line.VISIBLE))
-        items.append(Words((x + half, 0.0), mark, TITLE, bold=True))
-        x += 2 * half + 1.5
-    names = ", ".join(one.name for one in boards)
-    count = f"  ({len(boards)}x)" if len(boards) > 1 else ""
-    count += " (continued)" if continued else ""
-    items.append(Words((x + 1.5, 1.8), names + count, TITLE, Anchor.START, bold=True))
-    size = (
-        f"{decimal(board.thickness, system)} x {text(board.width, system)} x "
-        f"{text(board.length, system)} (T x W x L), {board.stock.label}"
-    )
-    layers = f", {board.layers} layers" if board.layers > 1 else ""
-    words = f"{size}{layers}; {scale.words}"
-    items.append(Words((x + 1.5, -3.0), words, anchor=Anchor.START))
-    return Figure(tuple(items))
 
 
 def _notes(casework: Casework, boards: tuple[Board, ...], system: System, room: float) -> Figure:
@@ -263,11 +275,19 @@ def _note_lines(casework: Casework, boards: tuple[Board, ...], system: System) -
 
 def _twins(casework: Casework, board: Board) -> Iterator[Board]:
     """Boards with the same numbers and the other hand."""
+    mine = _numbers(board)
     for other in casework.boards:
-        if (
-            other.place.mirrored is not board.place.mirrored
-            and other.finished == board.finished
-            and other.features == board.features
-            and board.features
-        ):
+        twin = other.place.mirrored is not board.place.mirrored and _numbers(other) == mine
+        if twin and board.features:
             yield other
+
+
+def _numbers(board: Board) -> tuple[object, ...]:
+    """The sizes of a board and of all that is cut into it, whatever it is cut for; to 0.001 mm."""
+    cuts = sorted(
+        (type(feature).__name__, feature.surface.plain, *(round(x, 3) for x in (*box.lo, *box.hi)))
+        for feature in board.features
+        for box in map(cutter_box, feature.cutters(board))
+    )
+    size = board.finished
+    return (*(round(x, 3) for x in (size.thickness, size.width, size.length)), *cuts)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from kit.board import Board, Feature, Surface
+from kit.board import Board, Surface
 from kit.draw.drafting import Figure, Fill, Flag, Line, Path, Relief, Scale, Slab, flags, span
 from kit.draw.drafting.figure import Item, Point
 from kit.joinery.trench import Trench
@@ -91,16 +91,6 @@ def section_figure(profile: Profile, scale: Scale, system: System) -> Figure:
     items += thick
     items += flags(wanted, max(level, *(item.frame.y1 for item in thick)))
     return Figure(tuple(items))
-
-
-def section_letters(board: Board) -> dict[Feature, str]:
-    """The letter of the section that shows each channel."""
-    return {
-        channel: chr(ord("A") + i)
-        for i, group in enumerate(profiles(board))
-        for profile in group
-        for channel in profile.channels
-    }
 
 
 def _clusters(channels: Sequence[Trench]) -> Iterator[tuple[Trench, ...]]:

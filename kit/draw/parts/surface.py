@@ -35,6 +35,8 @@ type At = Callable[[float, float], Point]
 #: Where along a channel its tag may point, as shares of its run; and how far tags keep apart.
 SHARES = (0.5, 0.35, 0.65, 0.25, 0.75, 0.42, 0.58, 0.15, 0.85)
 APART = 7.0
+#: As many of the features that share a number are pointed at.
+MANY = 2
 #: Distance of the line that marks a banded edge from the outline, mm on paper.
 BAND = 0.9
 #: As many holes of a row as this are given stations of their own; of more, first and last.
@@ -99,19 +101,22 @@ def surface_view(
     items: list[Item] = [*_wood(board, surface, sight, at), *_openings(board, surface, sight, at)]
     rim = Path((at(0, 0), at(size[sight.u], size[sight.v]))).frame
     items += _banding(board, surface, sight, rim)
+    top = rim.y1 + (BAND if board.edged else 0.0)
+    marked = tags(_tagged(board, mine, at, sight, numbers), top)
+    items += marked
     drawn: list[Drawn] = []
-    past = 0.0  # how far the stations below reach to the left of the outline
+    past = rim.x0 - min([rim.x0, *(item.frame.x0 for item in marked)])
     for axis, side, edge in ((sight.u, Side.BELOW, rim.y0), (sight.v, Side.LEFT, rim.x0)):
         wanted = {0.0, size[axis]} | {s for f in mine for s in _stations(f, board, axis)}
         kept = _distinct(board, axis, sorted(wanted), system)
         drawn += kept
         sign = 1 if side is Side.BELOW else sight.up
         stations = [Station(scale.on_paper(d.at) * sign, _labelled(d)) for d in kept]
-        placed = ordinates(stations, side, edge, clear=past)
-        past = max(past, rim.x0 - Frame.round(item.frame for item in placed).x0)
+        # those on the left stand past all that reaches there from above and below
+        clear = past if side is Side.LEFT else 0.0
+        placed = ordinates(stations, side, edge, clear=clear)
+        past = max(past, rim.x0 - min(item.frame.x0 for item in placed))
         items += placed
-    points = _tagged(board, mine, at, sight, numbers)
-    items += tags(points, rim.y1 + (BAND if board.edged else 0.0))
     items += _grain(board, surface, items, rim)
     return View(Figure(tuple(items)), tuple(drawn))
 
@@ -255,14 +260,15 @@ def _tagged(
     """A point on paper inside each feature that has a number, away from those of others."""
     points: list[tuple[Point, str]] = []
     for feature in features:
-        if feature not in numbers:
+        number = numbers[feature]
+        if sum(other == number for _, other in points) == MANY:
             continue
         choices = [at(p[sight.u], p[sight.v]) for p in _inside(feature, board)]
 
         def apart(point: Point) -> bool:
             return all(abs(point[0] - other[0]) >= APART for other, _ in points)
 
-        points.append((next(filter(apart, choices), choices[0]), numbers[feature]))
+        points.append((next(filter(apart, choices), choices[0]), number))
     return points
 
 
