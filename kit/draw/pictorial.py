@@ -54,33 +54,73 @@ class _Patch:
     colour: str
 
 
+@dataclass(frozen=True, slots=True)
+class Projection:
+    """From the room to px of a picture, in parallel projection; `height` is the picture's, px."""
+
+    right: Vec
+    up: Vec
+    left: float
+    top: float
+    scale: float
+    height: float
+
+    @classmethod
+    def of(cls, boards: Sequence[Board], eye: Vec, size_px: float) -> "Projection":
+        """The projection that fills a picture `size_px` wide with the boards."""
+        right, up, _ = picture_axes(eye)
+        corners = [
+            (x, y, z)
+            for board in boards
+            for box in board.solid_boxes
+            for x in (box.lo[0], box.hi[0])
+            for y in (box.lo[1], box.hi[1])
+            for z in (box.lo[2], box.hi[2])
+        ]
+        flat = np.array(corners) @ np.array([right, up]).T
+        low, high = flat.min(axis=0), flat.max(axis=0)
+        scale = (size_px - 2 * MARGIN) / (high[0] - low[0])
+        height = (high[1] - low[1]) * scale + 2 * MARGIN
+        return cls(right, up, float(low[0]), float(high[1]), float(scale), float(height))
+
+    def flat(self, point: Vec) -> Point:
+        """A point of the room, mm to the right and up."""
+        return (_dot(self.right, point), _dot(self.up, point))
+
+    def on_picture(self, flat: Point) -> Point:
+        """A point in mm to the right and up, in px."""
+        u, v = flat
+        return (MARGIN + (u - self.left) * self.scale, MARGIN + (self.top - v) * self.scale)
+
+    def at(self, point: Vec) -> Point:
+        """A point of the room, in px."""
+        return self.on_picture(self.flat(point))
+
+
 def pictorial_svg(
-    casework: Casework, *, eye: Vec = FRONT_LEFT_ABOVE, size_px: float = 960.0
+    casework: Casework,
+    *,
+    eye: Vec = FRONT_LEFT_ABOVE,
+    size_px: float = 960.0,
+    boards: Sequence[Board] | None = None,
 ) -> str:
     """The piece as an SVG `size_px` wide, seen in parallel projection from direction `eye`.
 
-    `eye` points from the piece to the eye; Z is up in the picture. The same casework gives the
-    same text. Raises SolidError where a board cannot be built.
+    `eye` points from the piece to the eye; Z is up in the picture. `boards` are drawn in place
+    of the casework's own: moved apart, or with the doors open. The same casework gives the same
+    text. Raises SolidError where a board cannot be built.
     """
-    right, up, towards = picture_axes(eye)
-
-    def flat(point: Vec) -> Point:
-        return (_dot(right, point), _dot(up, point))
-
-    pieces = [_Piece(board, box) for board in casework.boards for box in board.solid_boxes]
+    boards = casework.boards if boards is None else boards
+    towards = picture_axes(eye)[2]
+    view = Projection.of(boards, eye, size_px)
+    height = view.height
+    pieces = [_Piece(board, box) for board in boards for box in board.solid_boxes]
     patches = list(_patches(_back_to_front(pieces, towards), towards))
-    lines = [line for line in visible_lines(casework.boards, eye) if line.visible]
-    rings = [[[flat(p) for p in ring] for ring in patch.rings] for patch in patches]
-    every = np.array([p for patch in rings for ring in patch for p in ring])
-    low, high = every.min(axis=0), every.max(axis=0)
-    scale = (size_px - 2 * MARGIN) / (high[0] - low[0])
-    height = (high[1] - low[1]) * scale + 2 * MARGIN
+    lines = [line for line in visible_lines(boards, eye) if line.visible]
+    rings = [[[view.flat(p) for p in ring] for ring in patch.rings] for patch in patches]
 
     def path(points: Iterable[Point], *, closed: bool) -> str:
-        steps = (
-            f"{MARGIN + (u - low[0]) * scale:.1f} {MARGIN + (high[1] - v) * scale:.1f}"
-            for u, v in points
-        )
+        steps = (f"{x:.1f} {y:.1f}" for x, y in map(view.on_picture, points))
         return "M" + "L".join(steps) + ("Z" if closed else "")
 
     title = casework.design.name
@@ -92,7 +132,7 @@ def pictorial_svg(
             "width": f"{size_px:.0f}",
             "height": f"{height:.0f}",
             "role": "img",
-            "aria-label": f"{title}: picture of the whole piece, {len(casework.boards)} boards",
+            "aria-label": f"{title}: picture of the whole piece, {len(boards)} boards",
         },
     )
     ET.SubElement(svg, "title").text = title
