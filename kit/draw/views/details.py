@@ -29,6 +29,8 @@ from kit.units import System, decimal, text
 BEYOND = 26.0
 #: A detail higher than this is drawn half size, as a share of the room.
 LOW = 0.7
+#: Most that is shown of the case before a base that stands back, mm of the piece.
+SET_BACK = 90.0
 #: Room for the words under a detail, mm on paper.
 NOTE_WIDE = 78.0
 
@@ -176,7 +178,7 @@ def _base(casework: Casework, system: System, scale: Scale) -> Drawing | None:
         return None
     front = min(below, key=lambda b: (b.box.centre[1], b.box.centre[0]))
     bottom = casework.by_name[casework.frame.bottom.name]
-    low = (bottom.box.lo[1], front.box.lo[2])
+    low = (max(bottom.box.lo[1], front.box.lo[1] - SET_BACK), front.box.lo[2])
     high = (front.box.hi[1] + BEYOND, bottom.box.hi[2])
     at = front.box.centre[0]
     paper = Paper(scale, low)
@@ -192,7 +194,7 @@ def _base(casework: Casework, system: System, scale: Scale) -> Drawing | None:
         away=5.0,
     )
     y0 = paper.at(*low)[1]
-    ends = sorted({bottom.box.lo[1], front.box.lo[1]})
+    ends = sorted({low[0], front.box.lo[1]}) if low[0] == bottom.box.lo[1] else []
     if len(ends) == 2 and ends[1] - ends[0] > 1.0:
         items += span(
             (paper.at(ends[0], 0)[0], y0),
