@@ -72,11 +72,12 @@ def board_dxf(board: Board, *, title: str, cutter_mm: float | None) -> str:
 def plain(line: str) -> str:
     r"""A line of text so written that a DXF reader shows it as it stands.
 
-    In a TEXT entity `%%` begins a control code and `^` a control character, and `\U+` and
-    `\M+` a coded one. Control characters, line breaks among them, become spaces.
+    In a TEXT entity `%%` begins a control code and `^` a control character. Some readers take
+    `\U+` and `\M+` for a coded character and some do not, so an invisible word joiner parts
+    them. Control characters, line breaks among them, become spaces.
     """
     line = "".join(" " if unicodedata.category(c) in {"Cc", "Zl", "Zp"} else c for c in line)
-    line = re.sub(r"\\(?=[UuMm]\+)", r"\\U+005C", line).replace("^", "^ ")
+    line = re.sub(r"\\(?=[UuMm]\+)", "\\\\\N{WORD JOINER}", line).replace("^", "^ ")
     return re.sub(r"%{2,}", lambda run: "%%%" * len(run[0]), line)
 
 
@@ -102,7 +103,7 @@ def _text(shapes: Iterable[Shape]) -> str:
                     words = space.add_text(plain(shape.text), height=shape.height, dxfattribs=on)
                     words.set_placement(shape.at)
         box = extents(space.query("LWPOLYLINE CIRCLE LINE"), fast=True)
-        document.header["$EXTMIN"], document.header["$EXTMAX"] = box.extmin, box.extmax
+        space.reset_extents(box.extmin, box.extmax)
         document.set_modelspace_vport(box.size.y * 1.2, box.center.vec2)
         stream = StringIO()
         document.write(stream)

@@ -62,7 +62,7 @@ def inside_corners(loop: Sequence[Point]) -> list[tuple[Point, Point]]:
         come = (b[0] - a[0], b[1] - a[1])
         go = (c[0] - b[0], c[1] - b[1])
         if come[0] * go[1] - come[1] * go[0] < 0:
-            found.append((b, (_sign(come[0] - go[0]), _sign(come[1] - go[1]))))
+            found.append((b, (_sign(go[0] - come[0]), _sign(go[1] - come[1]))))
     return found
 
 
