@@ -514,6 +514,7 @@ def test_the_square_corner_of_the_mate_lies_in_what_the_cutter_clears(
         drawing.modelspace().delete_entity(ring)
     corner = np.array([(dado.offset, dado.start)])
     assert not cleared(corner, drawing, "DADO-A-6.00", cutter_mm).any()
+    assert any("past the walls" in line for line in words(drawing))
 
 
 def test_relief_grows_with_the_fit_and_follows_the_thickest_sheet() -> None:

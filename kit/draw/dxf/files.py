@@ -2,13 +2,12 @@
 
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from io import StringIO
 from threading import Lock
 
 from ezdxf import options, units  # type: ignore[attr-defined]  # it exports all it imports
-from ezdxf.bbox import extents
 from ezdxf.filemanagement import new
 
 from kit.board import Board
@@ -16,7 +15,7 @@ from kit.casework import Casework
 from kit.cutters import SawKind
 from kit.draw.dxf.as_measured import as_measured
 from kit.draw.dxf.notes import notes
-from kit.draw.dxf.shapes import NOTES, REFERENCE, Loop, Ring, Shape, Stroke, Words
+from kit.draw.dxf.shapes import NOTES, REFERENCE, Loop, Ring, Shape, Stroke, Words, bounds
 from kit.draw.dxf.view import views
 from kit.errors import BuildError
 
@@ -65,7 +64,7 @@ def board_dxf(board: Board, *, title: str, cutter_mm: float | None) -> str:
             "give the diameter of the cutter in the machine."
         )
     seen = views(board, cutter_mm)
-    shapes = [shape for view in seen for shape in view.shapes()]
+    shapes = [shape for view in seen for shape in view.shapes]
     return _text([*shapes, *notes(seen, title)])
 
 
@@ -81,7 +80,7 @@ def plain(line: str) -> str:
     return re.sub(r"%{2,}", lambda run: "%%%" * len(run[0]), line)
 
 
-def _text(shapes: Iterable[Shape]) -> str:
+def _text(shapes: Sequence[Shape]) -> str:
     with _fixed_stamps():
         document = new("R2010", units=units.MM)
         document.header["$MEASUREMENT"] = 1
@@ -102,9 +101,9 @@ def _text(shapes: Iterable[Shape]) -> str:
                 case Words():
                     words = space.add_text(plain(shape.text), height=shape.height, dxfattribs=on)
                     words.set_placement(shape.at)
-        box = extents(space.query("LWPOLYLINE CIRCLE LINE"), fast=True)
-        space.reset_extents(box.extmin, box.extmax)
-        document.set_modelspace_vport(box.size.y * 1.2, box.center.vec2)
+        (left, low), (right, high) = bounds(shapes)
+        space.reset_extents((left, low, 0), (right, high, 0))
+        document.set_modelspace_vport(1.2 * (high - low), ((left + right) / 2, (low + high) / 2))
         stream = StringIO()
         document.write(stream)
     return stream.getvalue()

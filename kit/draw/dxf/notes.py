@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from kit.board import Board, Grain, Operation
-from kit.draw.dxf.shapes import NOTES, REFERENCE, Shape, Stroke, Words
+from kit.draw.dxf.relief import past
+from kit.draw.dxf.shapes import NOTES, REFERENCE, Ring, Shape, Stroke, Words
 from kit.draw.dxf.view import View, cut_blank
 from kit.geometry import Slot
 from kit.units import System
@@ -95,7 +96,7 @@ def _size(board: Board) -> Iterator[str]:
 
 
 def _order(views: Sequence[View]) -> Iterator[str]:
-    shown = [shape.layer for view in views for shape in view.shapes()]
+    shown = {shape.layer for view in views for shape in view.shapes}
     if len(views) > 1:
         yield (
             f"Two faces are cut: {views[0].face.plain} first, above. Turn the board over about its "
@@ -121,6 +122,12 @@ def _cutter(views: Sequence[View]) -> Iterator[str]:
         f"For a cutter of {_mm(cutter_mm)} diameter. Channels run out past the edge; "
         "layers RELIEF-... clear the square corners: cut them before the outline."
     )
+    rings = [s for v in views for s in v.shapes if isinstance(s, Ring)]
+    if reaches := [past(ring, cutter_mm) for ring in rings if ring.layer.startswith("RELIEF")]:
+        yield (
+            f"They reach {_mm(max(reaches))} past the walls: where that would show, leave them out "
+            "and square the corner with a chisel."
+        )
     for what, width in dict.fromkeys(item for view in views for item in view.narrow()):
         yield (
             f"CANNOT BE CUT with that cutter: {_name(what)} {_mm(width)} wide. Take "

@@ -33,6 +33,11 @@ def relief(layer: str, corner: Point, way: Point, *, cutter_mm: float, gap_mm: f
     return Ring(layer, centre, cutter_mm / 2 + gap_mm)
 
 
+def past(ring: Ring, cutter_mm: float) -> float:
+    """How far a disc of relief reaches into the wood beside a wall, mm."""
+    return ring.radius - cutter_mm / 2 / math.sqrt(2)
+
+
 def closed_corners(channel: Box, blank: Box) -> list[tuple[Point, Point]]:
     """Corners of a channel that lie in the wood: (corner, way into the channel)."""
     low, high = open_sides(channel, blank, 0), open_sides(channel, blank, 1)

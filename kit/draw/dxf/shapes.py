@@ -1,5 +1,6 @@
 """What a drawing is made of, in mm on the paper: closed loops, circles, lines and words."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 type Point = tuple[float, float]
@@ -62,3 +63,22 @@ def polygon(layer: str, points: list[Point]) -> Loop:
 def rectangle(layer: str, lo: Point, hi: Point) -> Loop:
     """The rectangle from its lower left corner to its upper right."""
     return polygon(layer, [lo, (hi[0], lo[1]), hi, (lo[0], hi[1])])
+
+
+def bounds(shapes: Iterable[Shape]) -> tuple[Point, Point]:
+    """Lower left and upper right corner of all shapes; of words only where they begin."""
+    points = [point for shape in shapes for point in _points(shape)]
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def _points(shape: Shape) -> Iterator[Point]:
+    match shape:
+        case Loop(vertices=vertices):  # arcs end slots, and those lie within the outline
+            yield from ((x, y) for x, y, _ in vertices)
+        case Ring(centre=(x, y), radius=r):
+            yield from ((x - r, y - r), (x + r, y + r))
+        case Stroke(start=start, end=end):
+            yield from (start, end)
+        case Words(at=at):
+            yield at

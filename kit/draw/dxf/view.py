@@ -72,25 +72,31 @@ class View:
         v = point[1] - low
         return (point[0] + lo[0], hi[1] - v if self.turned_over else v + lo[1])
 
-    def shapes(self) -> Iterator[Shape]:
+    @cached_property
+    def shapes(self) -> tuple[Shape, ...]:
         """All that is cut or shown in this view, the outline first."""
-        yield from self._outline()
-        for feature in self.board.features:
-            for cutter in feature.cutters(self.board):
-                yield from self._shape(feature, cutter)
+        cuts = (shape for made in self._made for shape in self._shape(*made))
+        return (*self._outline(), *cuts)
 
     def narrow(self) -> Iterator[tuple[Operation, float]]:
         """What the cutter is too wide for: the operation and its clear width, mm."""
         if self.cutter_mm is None:
             return
-        for feature in self.board.features:
-            for cutter in feature.cutters(self.board):
-                if not self._shown(feature, cutter):
-                    continue
-                if isinstance(cutter, Slot) and cutter.width < self.cutter_mm - SAME_MM:
-                    yield operation(feature, self.board), cutter.width
-                elif isinstance(cutter, Box) and (width := self._too_narrow(cutter)) is not None:
-                    yield operation(feature, self.board), width
+        for _, operation, cutter in self._made:
+            if isinstance(cutter, Slot) and cutter.width < self.cutter_mm - SAME_MM:
+                yield operation, cutter.width
+            elif isinstance(cutter, Box) and (width := self._too_narrow(cutter)) is not None:
+                yield operation, width
+
+    @cached_property
+    def _made(self) -> tuple[tuple[Feature, Operation, Cutter], ...]:
+        """What belongs to this view: feature, operation and cut."""
+        return tuple(
+            (feature, feature.set_ups(self.board)[0].operation, cutter)
+            for feature in self.board.features
+            for cutter in feature.cutters(self.board)
+            if self._shown(feature, cutter)
+        )
 
     def _too_narrow(self, cutter: Box) -> float | None:
         """The clear width of a channel or notch that the cutter is too wide for, or None."""
@@ -121,14 +127,12 @@ class View:
                 if not any(_touches(notch, corner) for notch in narrow):
                     yield self._relief(NOTCH_RELIEF, corner, way, 0.0)
 
-    def _shape(self, feature: Feature, cutter: Cutter) -> Iterator[Shape]:
-        if not self._shown(feature, cutter):
-            return
-        name = operation(feature, self.board).name
+    def _shape(self, feature: Feature, operation: Operation, cutter: Cutter) -> Iterator[Shape]:
+        name = operation.name
         match cutter:
             case Box():
                 if not through(cutter, self.board):
-                    yield from self._channel(feature, cutter)
+                    yield from self._channel(feature, name, cutter)
             case Slot():
                 yield self._slot(f"{name}-THROUGH-D{cutter.width:.2f}", cutter)
             case Wedge():
@@ -143,12 +147,12 @@ class View:
                 layer = f"{REFERENCE}-{name}-{side}-D{cutter.diameter:.2f}"
                 yield self._rectangle(layer, cutter_box(cutter))
 
-    def _channel(self, feature: Feature, cutter: Box) -> Iterator[Shape]:
+    def _channel(self, feature: Feature, name: str, cutter: Box) -> Iterator[Shape]:
         channel = self.blank.common(cutter)
         if channel is None:  # it lies wholly in the edging
             return
         depth = f"{self._letter}-{channel.size[2]:.2f}"
-        layer = f"{operation(feature, self.board).name}-{depth}"
+        layer = f"{name}-{depth}"
         if self.cutter_mm is None:
             yield self._rectangle(layer, channel)
             return
@@ -239,11 +243,6 @@ def cut_blank(board: Board) -> Box:
             board.thickness,
         ),
     )
-
-
-def operation(feature: Feature, board: Board) -> Operation:
-    """What a feature is at the machine."""
-    return feature.set_ups(board)[0].operation
 
 
 def through(cutter: Cutter, board: Board) -> bool:
