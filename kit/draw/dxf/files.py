@@ -1,5 +1,6 @@
 """Shapes to DXF: ASCII, R2010, millimetres; the same board gives the same bytes."""
 
+import math
 import re
 import unicodedata
 from collections.abc import Iterator, Sequence
@@ -56,9 +57,9 @@ def board_dxf(board: Board, *, title: str, cutter_mm: float | None) -> str:
 
     `cutter_mm` is the cutter's diameter: channels then run out past the edge, and discs on the
     layers RELIEF clear the square corners (see `kit.draw.dxf.relief`). None leaves both away.
-    Raises BuildError for a cutter that is not positive.
+    Raises BuildError for a cutter whose diameter is not positive and finite.
     """
-    if cutter_mm is not None and not cutter_mm > 0:
+    if cutter_mm is not None and not 0 < cutter_mm < math.inf:
         raise BuildError(
             f"{board.name} cannot be drawn for a cutter of {cutter_mm:g} mm; "
             "give the diameter of the cutter in the machine."
