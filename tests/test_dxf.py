@@ -19,6 +19,7 @@ from kit.board import Board, Feature, Surface
 from kit.casework import Casework
 from kit.design import Design
 from kit.draw.dxf import board_dxf, dxf_files, shop_cutter_mm
+from kit.draw.dxf.as_measured import as_measured
 from kit.draw.dxf.outline import inside_corners, outline
 from kit.draw.dxf.relief import relief
 from kit.draw.dxf.view import APART, cut_blank, views
@@ -617,6 +618,47 @@ def test_a_chamfer_on_an_edge_with_edging_waits_for_it() -> None:
     assert line.dxf.start.y == pytest.approx(WIDTH - 2.0 - 3.0)
 
 
+@pytest.mark.parametrize("place", [RIGHT, LEFT], ids=["right-handed", "left-handed"])
+def test_a_chamfer_is_drawn_where_it_ends_on_the_face(place: Place) -> None:
+    board = a_board(Chamfer(surface=B, on=(Surface.EDGE_2, Surface.END_1), size=2.5), place=place)
+    lines = drawn(board).modelspace().query("LINE[layer=='CHAMFER-B-2.50']")
+    plane = bed(board, "B")
+    told = [
+        {
+            tuple(
+                round(v, 6) for v in board.place.to_board(plane.toWorldCoords(tuple(end)).toTuple())
+            )
+            for end in (line.dxf.start, line.dxf.end)
+        }
+        for line in lines
+    ]
+    assert told == [
+        {(0.0, WIDTH - 2.5, 0.0), (LENGTH, WIDTH - 2.5, 0.0)},
+        {(2.5, 0.0, 0.0), (2.5, WIDTH, 0.0)},
+    ]
+
+
+@pytest.mark.parametrize("place", [RIGHT, LEFT], ids=["right-handed", "left-handed"])
+def test_relief_stands_in_the_corners_of_its_channel_in_either_face(place: Place) -> None:
+    space = drawn(a_board(*EVERYTHING, place=place), CUTTER).modelspace()
+    c = CUTTER / 2 * cos(pi / 4)
+    for channel, relieved, count in (
+        ("GROOVE-A-7.00", "RELIEF-A-7.00", 4),  # stopped at both ends
+        ("DADO-B-6.00", "RELIEF-B-6.00", 2),  # stopped at one: the other runs out
+    ):
+        (loop,) = space.query(f"LWPOLYLINE[layer=='{channel}']")
+        corners = [(x, y) for x, y, *_ in loop.get_points()]
+        rings = space.query(f"CIRCLE[layer=='{relieved}']")
+        assert len(rings) == count
+        for ring in rings:
+            x, y = ring.dxf.center.x, ring.dxf.center.y
+            near = min(corners, key=lambda p: hypot(p[0] - x, p[1] - y))
+            assert (abs(near[0] - x), abs(near[1] - y)) == pytest.approx((c, c))
+            xs, ys = zip(*corners, strict=True)
+            assert min(xs) < x < max(xs)
+            assert min(ys) < y < max(ys)
+
+
 def test_a_board_cut_to_fit_has_the_size_of_the_measured_opening(rebuilt, example) -> None:
     key = example.by_name["divider-1"].fit.opening
     measured = rebuilt({f"measured.opening.{key}": f"{example.openings[key] + 1.0} mm"})
@@ -626,3 +668,25 @@ def test_a_board_cut_to_fit_has_the_size_of_the_measured_opening(rebuilt, exampl
     )
     assert extent(changed)[0] - extent(planned)[0] == pytest.approx(1.0, abs=1e-6)
     assert extent(changed)[1] == pytest.approx(extent(planned)[1])
+    fitted = words(read(dict(dxf_files(measured))["divider-1.dxf"]))
+    assert not any("measure before cutting" in line for line in fitted)
+    waiting = words(read(dict(dxf_files(example))["divider-1.dxf"]))
+    assert any("measure before cutting" in line for line in waiting)
+
+
+def test_what_reaches_the_far_end_follows_the_measured_size(example: Casework, rebuilt) -> None:
+    key = example.by_name["divider-1"].fit.opening
+    measured = rebuilt({f"measured.opening.{key}": f"{example.openings[key] + 1.0} mm"})
+    far = (
+        EndRabbet(surface=B, offset=LENGTH - 18.2, width=18.2, depth=9, start=0, stop=WIDTH),
+        Groove(surface=A, offset=30, width=6.0, depth=6, start=50, stop=LENGTH),
+        Notch(lo=(LENGTH - 40, 250), hi=(LENGTH, WIDTH)),
+        Hole(surface=A, at=(450, 220), diameter=60),
+    )
+    board = replace(a_board(*far), fit=example.by_name["divider-1"].fit)
+    rabbet, groove, notch, hole = as_measured(measured, board).features
+    assert (rabbet.offset, rabbet.width) == pytest.approx((LENGTH + 1 - 18.2, 18.2))
+    assert (groove.start, groove.stop) == pytest.approx((50, LENGTH + 1))
+    assert (*notch.lo, *notch.hi) == pytest.approx((LENGTH - 40, 250, LENGTH + 1, WIDTH))
+    assert hole == far[3]
+    assert as_measured(example, board) is board

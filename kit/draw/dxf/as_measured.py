@@ -4,25 +4,25 @@ from dataclasses import replace
 
 from kit.board import Board, Feature
 from kit.casework import Casework
-from kit.checks.as_built import SAME
 from kit.checks.as_built import as_measured as size_as_measured
 from kit.geometry import SAME_MM
 from kit.joinery import Notch, Trench
 
 
 def as_measured(casework: Casework, board: Board) -> Board:
-    """The board with its measured length or width.
+    """The board with the length or width that its measured opening gives; it fits from then on.
 
-    All measures stay those from the datum corner; a channel or notch that reaches the far end
-    or edge reaches it still, and a rabbet there keeps its width.
+    A board that is not cut to fit, or whose opening was not measured yet, is as it was. All
+    measures stay those from the datum corner; a channel or notch that reaches the far end or
+    edge reaches it still, and a rabbet there keeps its width.
     """
+    if board.fit is None or board.fit.opening not in casework.design.measured.opening:
+        return board
     finished = size_as_measured(casework, board, board.finished)
     more = (finished.length - board.length, finished.width - board.width)
-    if max(map(abs, more)) < SAME:
-        return board
     axis = 0 if more[0] else 1
     features = tuple(_stretched(feature, board, axis, more[axis]) for feature in board.features)
-    return replace(board, length=finished.length, width=finished.width, features=features)
+    return replace(board, length=finished.length, width=finished.width, features=features, fit=None)
 
 
 def _stretched(feature: Feature, board: Board, axis: int, more: float) -> Feature:

@@ -61,10 +61,9 @@ def _lines(views: Sequence[View], title: str) -> Iterator[str]:
     yield from _cutter(views)
     if any(isinstance(c, Slot) for c in board.cutters):
         yield (
-            "CAUTION, slots: the strips between them are not held. Leave tabs or an onion skin, "
-            "screw through the waste, or hold down by vacuum;"
+            "CAUTION, slots: nothing holds the strips between them. Leave tabs or an onion skin, "
+            "screw down the waste, or hold by vacuum, as the manual of the machine says."
         )
-        yield "follow the manual of the machine."
     yield (
         "Hold-down, feeds, speeds, guards, eye and ear protection, dust extraction: as the manuals "
         "of machine and cutter say."
@@ -96,6 +95,7 @@ def _size(board: Board) -> Iterator[str]:
 
 
 def _order(views: Sequence[View]) -> Iterator[str]:
+    yield "Cut outside the line of the outline and inside every other closed line."
     shown = {shape.layer for view in views for shape in view.shapes}
     if len(views) > 1:
         yield (
