@@ -14,6 +14,7 @@ from scipy.spatial.transform import Rotation
 
 from kit import solid
 from kit.casework import Casework
+from kit.draw.pictorial import pictorial_svg
 
 
 @pytest.fixture(scope="module")
@@ -120,6 +121,18 @@ def test_the_files_tell_nothing_of_where_and_when_they_were_written(models: Path
         assert b".draft-" not in data
     head = (models / "model.step").read_text(encoding="ascii").partition("DATA;")[0]
     assert re.findall(r"\d{4}-\d\d-\d\dT[\d:]+", head) == ["2000-01-01T00:00:00"]
+
+
+def test_what_was_asked_of_the_kernel_before_leaves_no_trace(
+    example: Casework, models: Path, tmp_path: Path
+) -> None:
+    """Its booleans change what they are given; the solids of the boards are shared."""
+    assert solid.interference(example.boards) == ()
+    pictorial_svg(example)
+    solid.write_step(example, tmp_path / "model.step")
+    solid.write_glb(example, tmp_path / "model.glb")
+    for name in ("model.step", "model.glb"):
+        assert (tmp_path / name).read_bytes() == (models / name).read_bytes()
 
 
 _WRITE = """

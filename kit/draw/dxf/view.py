@@ -65,13 +65,6 @@ class View:
         drop = 0.0 if self.first else hi[1] - lo[1] + APART + (self.cutter_mm or 0.0)
         return (x - lo[0], v - drop)
 
-    def on_board(self, point: Point) -> tuple[float, float]:
-        """A point of the drawing in the board's own coordinates."""
-        lo, hi = self.blank.lo, self.blank.hi
-        _, low = self.at(lo[0], hi[1] if self.turned_over else lo[1])
-        v = point[1] - low
-        return (point[0] + lo[0], hi[1] - v if self.turned_over else v + lo[1])
-
     @cached_property
     def shapes(self) -> tuple[Shape, ...]:
         """All that is cut or shown in this view, the outline first."""
