@@ -30,7 +30,9 @@ def interference(boards: Sequence[Board], *, tolerance_mm3: float = TOUCH_MM3) -
     clashes = []
     for a, b in combinations(boards, 2):
         if a.box.common(b.box):
-            shared = placed(a).intersect(placed(b)).Volume()
+            # copies: the kernel widens the tolerances of what it intersects, and boards that are
+            # alike share one solid, whose tolerances stand in every STEP file from then on
+            shared = placed(a).copy().intersect(placed(b).copy()).Volume()
             if shared > tolerance_mm3:
                 clashes.append(Clash(a.name, b.name, shared))
     return tuple(clashes)
