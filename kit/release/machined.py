@@ -74,8 +74,8 @@ class Shavings:
             yield f"a hole {truth.say(bore.diameter, truth.style.fine)} wide"
         rounds = [_round_box(b) for b in self._solid.bores if b not in self._bores]
         for opening in self._openings:
-            box = Box((*opening.lo, self._solid.box.lo[2]), (*opening.hi, self._solid.box.hi[2]))
-            if not any(inside(box, region) for region in (*rounds, *self._regions)):
+            outline = Box((*opening.lo, 0.0), (*opening.hi, 0.0))
+            if not any(_within(outline, region) for region in (*rounds, *self._regions)):
                 yield f"an opening of {opening.area_mm2:.0f} mm2"
         for _ in self._slants:
             yield "a chamfer"
@@ -346,6 +346,11 @@ def _round_box(bore: Bore) -> Box:
     x, y, z = reach
     lo, hi = line.lo, line.hi
     return Box((lo[0] - x, lo[1] - y, lo[2] - z), (hi[0] + x, hi[1] + y, hi[2] + z))
+
+
+def _within(outline: Box, region: Box) -> bool:
+    """Whether an outline lies in a region as seen square on."""
+    return inside(outline, Box((*region.lo[:2], 0.0), (*region.hi[:2], 0.0)))
 
 
 def _has(found: list[str]) -> str:

@@ -1,7 +1,7 @@
 """What drawings say besides lists: marks, dimensions, bores, areas and counts."""
 
-from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterable, Iterator
 
 from kit.board import Surface
 from kit.errors import UnitError
@@ -18,6 +18,7 @@ from kit.release.sizes import compare_size
 from kit.release.truth import Truth
 from kit.release.words import area_agrees
 from kit.solid import Bore, Measures
+from kit.units import length
 
 
 def compare_marks(drawn: Drawn, listed: Iterable[str]) -> Iterator[str]:
@@ -79,20 +80,11 @@ def _compare_measure(truth: Truth, one: PrintedStation | PrintedArea) -> Iterato
     places = stations(solid, one.axis)
     if not any(truth.agrees(one.words, place, precision) for place in places):
         way = ("length", "width", "thickness")[one.axis]
-        near = ", ".join(
-            truth.say(place, precision) for place in _nearest(truth, places, one.words)
-        )
+        near = min(places, key=lambda place: abs(place - length(one.words)))
         yield (
-            f"{one.where}: {named} says {one.words} along its {way}, "
-            f"and its solid has nothing there; nearest is {near}"
+            f"{one.where}: {named} says {one.words} along its {way}, and its solid has nothing "
+            f"there; the nearest is at {truth.say(near, precision)}"
         )
-
-
-def _nearest(truth: Truth, places: Iterable[float], words: str) -> list[float]:
-    from kit.units import length
-
-    wanted = length(words)
-    return sorted(places, key=lambda place: abs(place - wanted))[:1]
 
 
 def _compare_count(truth: Truth, one: PrintedCount) -> Iterator[str]:
@@ -104,8 +96,7 @@ def _compare_count(truth: Truth, one: PrintedCount) -> Iterator[str]:
 
 
 def _compare_bores(truth: Truth, bores: Iterable[PrintedBore]) -> Iterator[str]:
-    said: Mapping[tuple[str, str, str, str, Surface | None], int] = Counter()
-    said = defaultdict(int)
+    said: Counter[tuple[str, str, str, str, Surface | None]] = Counter()
     for one in bores:
         said[one.where, one.board, one.diameter, one.depth, one.surface] += one.count
     for (where, name, diameter, depth, surface), count in said.items():

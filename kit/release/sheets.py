@@ -69,7 +69,9 @@ def compare_sheets(truth: Truth, plan: Plan, cut_list: Sequence[Row]) -> Iterato
 
 def compare_buy_list(truth: Truth, rows: Sequence[Row], plan: Plan | None) -> Iterator[str]:
     """Why the buy list is not that of the solids: sheets, solid wood, edging, liners, areas."""
-    laid = {stock["stock"]: stock["full_sheets"] for stock in plan["stocks"]} if plan else {}
+    laid: dict[str, int] = defaultdict(int)
+    for stock in plan["stocks"] if plan else ():  # solid wood planed two ways is there twice
+        laid[stock["stock"]] += stock["full_sheets"]
     by_key = {row["key"]: row for row in rows if row["key"]}
     for key in laid.keys() - by_key.keys():
         yield f"{BUY}: {key} is not in it"
