@@ -155,6 +155,8 @@ def _read(name: str, compare: Callable[[], Iterator[str]]) -> list[str]:
         return list(compare())
     except (KeyError, TypeError, AttributeError) as error:
         return [f"{name} cannot be read: {error} is missing or is of another kind"]
+    except ValueError as error:
+        return [f"{name} cannot be read: {error}"]
 
 
 def _rows(text: str) -> Rows:

@@ -14,6 +14,7 @@ from kit.joinery import Hole
 from kit.making.buy_list.row import BuyKind, liner_for
 from kit.making.buy_list.wood import EDGING_SPARE, STRIP_OVER
 from kit.making.sheets import Finish, finish_of
+from kit.release.sizes import compare_diagonal
 from kit.release.truth import Truth
 from kit.release.words import area_agrees
 
@@ -25,6 +26,7 @@ type Row = Mapping[str, str]
 type Plan = Mapping[str, Any]
 
 _COUNT = re.compile(r"(?:at least )?(?P<count>\d+) \S.*")
+_DIAGONAL = re.compile(r"both diagonals (\d[\d/. ]*? (?:in|mm))")
 _FINISHED = re.compile(r"on (?P<area>[\d.]+ m2): both faces")
 
 
@@ -36,7 +38,10 @@ def compare_sheets(truth: Truth, plan: Plan, cut_list: Sequence[Row]) -> Iterato
     """
     placed: dict[str, list[tuple[str, Plan]]] = defaultdict(list)
     sheets_of: dict[str, set[int]] = defaultdict(set)
+    labels = {stock.key: stock.label for stock in truth.casework.stocks}
     for stock in plan["stocks"]:
+        if stock["label"] != labels.get(stock["stock"]):
+            yield f"{SHEETS}: {stock['stock']} is called {stock['label']!r}"
         for sheet in stock["sheets"]:
             where = f"{SHEETS}: {stock['stock']}, sheet {sheet['number']}"
             area = sum(piece["length"] * piece["width"] for piece in sheet["boards"])
@@ -94,12 +99,17 @@ def compare_buy_list(truth: Truth, rows: Sequence[Row], plan: Plan | None) -> It
 
 def compare_cuts(truth: Truth, rows: Sequence[Row], plan: Plan) -> Iterator[str]:
     """Why the saw cuts are not those of the sheet plan: as many, each at its measure."""
-    cuts = [cut for stock in plan["stocks"] for sheet in stock["sheets"] for cut in sheet["cuts"]]
+    cuts = [
+        (stock["label"], cut)
+        for stock in plan["stocks"]
+        for sheet in stock["sheets"]
+        for cut in sheet["cuts"]
+    ]
     if len(rows) != len(cuts):
         yield f"{CUTS}: it has {len(rows)} cuts, and the sheet plan {len(cuts)}"
         return
     named = {f"{truth.casework.marks[name]} {name}" for name in truth.casework.by_name}
-    for number, (row, cut) in enumerate(zip(rows, cuts, strict=True), start=1):
+    for number, (row, (label, cut)) in enumerate(zip(rows, cuts, strict=True), start=1):
         where = f"{CUTS}: cut {row['cut']} of {row['stock']}, {row['cut from']}"
         piece = f"{cut['piece']['width']:.1f} x {cut['piece']['length']:.1f} mm"
         try:
@@ -118,6 +128,13 @@ def compare_cuts(truth: Truth, rows: Sequence[Row], plan: Plan) -> Iterator[str]
                 yield f"{where}: piece says {row['piece (W x L)']}, and the plan has {piece}"
         except ValueError as error:  # a UnitError is one
             yield f"{where} cannot be read: {error}"
+        if row["stock"] != label:
+            yield f"{where}: the plan makes it in {label}"
+        names = dict.fromkeys(re.sub(r" \(.*", "", name) for name in cut["frees"])
+        for words in _DIAGONAL.findall(row["then"]):
+            said = [list(compare_diagonal(truth, CUTS, name, words)) for name in names]
+            if all(said):  # one of the boards that come free has this diagonal
+                yield from said[0] if said else [f"{where}: it frees nothing to measure {words}"]
         freed = [words for words in row["frees"].split(", ") if words]
         if [words.split(" ", 1)[-1] for words in freed] != cut["frees"] or any(
             re.sub(r" \(\d+ of \d+\)", "", words) not in named for words in freed

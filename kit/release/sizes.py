@@ -1,5 +1,6 @@
 """Printed sizes held against the solids, wherever they stand."""
 
+import math
 import re
 from collections.abc import Iterator, Sequence
 
@@ -18,6 +19,10 @@ _CUT = re.compile(rf"{_BOARD}(?P<W>{_LENGTH}) x (?P<L>{_LENGTH})")
 _FITTED = re.compile(
     rf"{_BOARD}(?P<rule>(?P<side>length|width) = [^;]+); expected (?P<expected>{_LENGTH})"
     rf"(?:, cut {_LENGTH} less for its edging)?\. Its (?P<other>length|width): (?P<cut>{_LENGTH})"
+)
+_DIAGONAL = re.compile(
+    rf"equal diagonals \((?P<words>{_LENGTH})(?:, as expected)?\): "
+    r"(?P<boards>[A-Z]+ [a-z][a-z0-9-]*(?:, [A-Z]+ [a-z][a-z0-9-]*)*)"
 )
 _OF = {(what.state, what.side): what for what in What}
 
@@ -89,6 +94,9 @@ def compare_steps(truth: Truth, text: str) -> Iterator[str]:
         for what, words in ((What.CUT_W, found["W"]), (What.CUT_L, found["L"])):
             if found["board"] in truth.casework.by_name:
                 yield from compare_size(truth, PrintedSize(STEPS, found["board"], what, words))
+    for found in _DIAGONAL.finditer(line):
+        for named in found["boards"].split(", "):
+            yield from compare_diagonal(truth, STEPS, named.split(" ")[1], found["words"])
     for found in _FITTED.finditer(line):
         board = truth.casework.by_name.get(found["board"])
         if board is None:
@@ -100,6 +108,26 @@ def compare_steps(truth: Truth, text: str) -> Iterator[str]:
             (_OF["cut", found["other"]], found["cut"]),
         ):
             yield from compare_size(truth, PrintedSize(STEPS, board.name, what, words))
+
+
+def compare_diagonal(truth: Truth, where: str, name: str, words: str) -> Iterator[str]:
+    """Why a printed diagonal is not that of the cut size of a board."""
+    board = truth.casework.by_name.get(name)
+    if board is None:
+        yield f"{where}: there is no board {name!r}"
+        return
+    # of the model: where an opening was measured the steps say that it is only expected
+    size = truth.solid_size(board)
+    across = math.hypot(
+        size.width - (board.finished.width - board.cut.width),
+        size.length - (board.finished.length - board.cut.length),
+    )
+    try:
+        if not truth.agrees(words, across):
+            said = truth.say(across)
+            yield f"{where}: diagonal of {truth.named(board)} says {words}, and it measures {said}"
+    except UnitError as error:
+        yield f"{where}: diagonal of {truth.named(board)} cannot be read: {error}"
 
 
 def _size(truth: Truth, board: Board, what: What) -> Size:
