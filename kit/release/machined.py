@@ -9,6 +9,7 @@ from kit.geometry import Box, bounds
 from kit.release.trenches import SAME, Channel, channels, inside, overlap, walls
 from kit.release.truth import Truth
 from kit.solid import Bore, Flat, Measures, Opening
+from kit.units import length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +108,14 @@ class Shavings:
                 self._taken.append(channel)
                 self._regions.append(channel.region)
                 return ""
+        width, depth, fence = map(length, (setting.width, setting.depth, setting.fence))
+        there.sort(
+            key=lambda c: (
+                abs(c.hi - c.lo - width)
+                + abs(c.depth - depth)
+                + abs((size - c.hi if against.far else c.lo) - fence)
+            )
+        )
         return _has([self._say_channel(channel, against) for channel in there])
 
     def _runs(self, setting: Setting, channel: Channel, slack: float) -> bool:
@@ -141,6 +150,8 @@ class Shavings:
             there = [bore for bore in self._bores if bore.axis == axis]
             hit = next((b for b in there if self._is_bore(setting, b, along, station, slack)), None)
             if hit is None:
+                width, place = length(setting.width), length(station)
+                there.sort(key=lambda b: abs(b.diameter - width) + abs(b.start[along] - place))
                 said = [self._say_bore(setting, bore, along) for bore in there]
                 return f"at {station} " + _has(said)
             self._bores.remove(hit)
@@ -315,7 +326,8 @@ class Shavings:
         """A slanted face that is not the shoulder of a slanted bore."""
         return flat.axis is None and not any(
             bore.axis is None
-            and all(abs(abs(h) - abs(n)) < 1e-3 for h, n in zip(bore.heading, flat.normal))  # noqa: B905
+            and abs(abs(sum(h * n for h, n in zip(bore.heading, flat.normal, strict=True))) - 1)
+            < 1e-6
             for bore in self._solid.bores
         )
 
@@ -354,6 +366,6 @@ def _within(outline: Box, region: Box) -> bool:
 
 
 def _has(found: list[str]) -> str:
-    most = 3
-    more = f" and {len(found) - most} more" if len(found) > most else ""
-    return "the solid has " + (", ".join(found[:most]) + more if found else "none there")
+    """What the solid has, the nearest first."""
+    more = f" and {len(found) - 1} more" if len(found) > 1 else ""
+    return "the solid has " + (found[0] + more if found else "none there")

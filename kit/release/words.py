@@ -50,12 +50,14 @@ class Style:
 def agrees(words: str, mm: float, precision: Precision, system: System, slack: float = 0.0) -> bool:
     """Whether printed words say this length, mm, as well as their tick allows.
 
-    False too for words in the other system. `slack` mm is allowed on top.
+    False too for words in the other system. `slack` mm is allowed on top. Half way between two
+    ticks both are right.
     Raises UnitError for words that say no length.
     """
+    read = length(words)
     tick = float(precision.step.tick(system)) * (MM_PER_INCH if system is System.INCH else 1.0)
     below, above = (share * tick + NOISE + slack for share in precision.rounding.value)
-    return words.endswith(f" {system.value}") and -below <= length(words) - mm <= above
+    return words.endswith(f" {system.value}") and -below <= read - mm <= above
 
 
 def area_agrees(words: str, mm2: float) -> bool:
