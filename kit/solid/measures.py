@@ -349,15 +349,21 @@ def _bores(shape: cq.Solid, hull: Box, pieces: Iterable[_Piece]) -> tuple[Bore, 
         else:
             line.append(piece)
     wood = _Wood(shape)
-    found = (_bore(run, hull, wood) for line in lines for run in _runs(line))
+    found = (_bore(run, hull, wood) for line in lines for run in _runs(line, wood))
     return tuple(bore for bore in found if bore is not None)
 
 
-def _runs(line: Sequence[_Piece]) -> Iterator[list[_Piece]]:
-    """Pieces on one line that touch: two blind holes face to face are two."""
+def _runs(line: Sequence[_Piece], wood: "_Wood") -> Iterator[list[_Piece]]:
+    """Pieces on one line with no wood between them.
+
+    Two blind holes end to end are two; one that a larger hole crosses is one.
+    """
     run: list[_Piece] = []
     for piece in sorted(line, key=lambda piece: piece.lo):
-        if run and piece.lo > max(p.hi for p in run) + SAME:
+        reach = max((p.hi for p in run), default=piece.lo)
+        if piece.lo > reach + SAME and (
+            wood.behind(piece, reach, 1.0) or wood.behind(piece, piece.lo, -1.0)
+        ):
             yield run
             run = []
         run.append(piece)
