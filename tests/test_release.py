@@ -162,7 +162,7 @@ def test_a_measured_opening_may_differ_from_its_solid_and_is_noted(rebuilt, exam
 
 
 @settings(
-    max_examples=12, deadline=None, suppress_health_check=list(HealthCheck),
+    max_examples=6, deadline=None, suppress_health_check=list(HealthCheck),
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )  # fmt: skip
 @given(built())
@@ -175,6 +175,11 @@ def test_random_designs_pass_their_own_gate(made):
     found = judged(casework, files, Drawn(marks=all_marks(casework), labels=stickers))
     unmeasured = {f"the thickness of {s.key} is not measured" for s in casework.stocks}
     assert set(found.reasons) <= unmeasured
+    rows = list(csv.DictReader(io.StringIO(files[SET_UPS])))
+    for number in range(len(rows)):  # and no setting can be left out
+        rest = csv_text([*rows[:number], *rows[number + 1 :]])
+        found = judged(casework, {**files, SET_UPS: rest})
+        assert any("no row makes" in reason for reason in found.reasons), rows[number]
 
 
 # --- thickness, findings, missing lists -------------------------------------------------
