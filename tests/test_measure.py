@@ -195,7 +195,11 @@ def test_random_boards_measure_what_their_cuts_say(made) -> None:
         assert found.box.lo == pytest.approx(board.blank.lo, abs=1e-5)
         if any(board.meetings()):  # where cuts run into each other no closed form is exact
             continue
-        assert found.volume_mm3 == pytest.approx(board.volume_mm3, rel=1e-6)
+        assert found.volume_mm3 == pytest.approx(solid.solid(board).Volume(), rel=1e-9)
+        # the kernel integrates by numbers, and walls of slanted bores not to the last digit
+        slanted = any(bore.axis is None for bore in found.bores)
+        tolerance = 2e-5 if slanted else 1e-6
+        assert found.volume_mm3 == pytest.approx(board.volume_mm3, rel=tolerance)
         drills = [c for c in board.cutters if isinstance(c, Drill)]
         slots = [f for f in board.features if isinstance(f, SlotField)]
         assert len(found.bores) == len(drills)

@@ -1,7 +1,7 @@
 """What a solid really measures, asked of the kernel and of nothing else.
 
-No number of a `Board` is used but its place in the room, which says where its datum corner
-is and which way its own axes point. Everything is in the board's own axes: x along the
+No number of a `Board` is used but where it stands: its place says where its datum corner is
+and which way its own axes point. Everything is in the board's own axes: x along the
 length, y across the width, z through the thickness, from the datum corner; mm.
 """
 
