@@ -18,7 +18,7 @@ import numpy as np
 from scipy.optimize import isotonic_regression
 
 from kit.draw.drafting.figure import Disc, Fill, Item, Path, Point, Words
-from kit.draw.drafting.lettering import CAPITALS, width
+from kit.draw.drafting.lettering import CAPITALS, NOTE, width
 from kit.draw.drafting.line_types import Line
 from kit.draw.svg import Anchor
 
@@ -139,8 +139,9 @@ def tags(points: Sequence[tuple[Point, str]], top: float) -> tuple[Item, ...]:
 
 
 def ring(at: Point, number: str) -> tuple[Item, ...]:
-    """A number in a ring."""
-    return (Disc(at, RING, Line.THIN), Words(at, number))
+    """A number or mark in a ring; a longer one in smaller letters."""
+    capitals = CAPITALS if width(number) < 1.6 * RING else NOTE
+    return (Disc(at, RING, Line.THIN), Words(at, number, capitals))
 
 
 def span(a: Point, b: Point, words: str, *, away: float) -> tuple[Item, ...]:

@@ -1,0 +1,135 @@
+"""Printed sizes held against the solids, wherever they stand."""
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+
+from kit.board import Board, Size
+from kit.errors import UnitError
+from kit.making.labels import Label
+from kit.release.printed import PrintedSize, What
+from kit.release.truth import Truth
+
+STEPS = "steps.txt"
+
+_FORMULA = re.compile(r"(?P<side>length|width) = (?P<what>.+?)(?: (?P<sign>[+-]) (?P<plus>\d.*))?")
+_LENGTH = r"\d[\d/. ]*? (?:in|mm)"
+_BOARD = r"\b(?P<mark>[A-Z]+) (?P<board>[a-z][a-z0-9-]*): "
+_CUT = re.compile(rf"{_BOARD}(?P<W>{_LENGTH}) x (?P<L>{_LENGTH})")
+_FITTED = re.compile(
+    rf"{_BOARD}(?P<rule>(?P<side>length|width) = [^;]+); expected (?P<expected>{_LENGTH})"
+    rf"(?:, cut {_LENGTH} less for its edging)?\. Its (?P<other>length|width): (?P<cut>{_LENGTH})"
+)
+_DIAGONAL = re.compile(
+    rf"equal diagonals \((?P<words>{_LENGTH})(?:, as expected)?\): "
+    r"(?P<boards>[A-Z]+ [a-z][a-z0-9-]*(?:, [A-Z]+ [a-z][a-z0-9-]*)*)"
+)
+_OF = {(what.state, what.side): what for what in What}
+
+
+def compare_size(truth: Truth, printed: PrintedSize) -> Iterator[str]:
+    """Why a printed size is not that of the solid; nothing where it is."""
+    board = truth.casework.by_name.get(printed.board)
+    if board is None:
+        yield f"{printed.where}: there is no board {printed.board!r}"
+        return
+    what = printed.what
+    mm: float = getattr(_size(truth, board, what), what.side)
+    precision = truth.style.fine if what.side == "thickness" else truth.style.sizes
+    try:
+        if not truth.agrees(printed.words, mm, precision):
+            yield (
+                f"{printed.where}: {what.plain} of {truth.named(board)} says "
+                f"{printed.words or 'nothing'}, and it measures {truth.say(mm, precision)}"
+            )
+    except UnitError as error:
+        yield f"{printed.where}: {what.plain} of {truth.named(board)} cannot be read: {error}"
+
+
+def fits(truth: Truth, board: Board, words: str) -> bool:
+    """Whether the rule of a board that is cut to fit adds what the solid is larger by."""
+    fit, found = board.fit, _FORMULA.fullmatch(words)
+    if fit is None or found is None or (found["side"], found["what"]) != (fit.side, fit.measure):
+        return False
+    size: float = getattr(truth.solid_size(board), fit.side)
+    # an opening that is not solved has no number to hold the rule against but its own
+    plus = size - truth.casework.openings.get(fit.opening, size - fit.plus)
+    if found["plus"] is None:
+        return abs(plus) < 0.05 + 1e-4  # less than that is not written
+    try:
+        return truth.agrees(f"-{found['plus']}" if found["sign"] == "-" else found["plus"], plus)
+    except UnitError:
+        return False
+
+
+def compare_labels(truth: Truth, labels: Sequence[Label]) -> Iterator[str]:
+    """Why the labels are not those of the boards: one a board, its mark, name and cut size."""
+    where = "labels"
+    marks = [label.mark for label in labels]
+    for board in truth.casework.boards:
+        times = marks.count(truth.casework.marks[board.name])
+        if times != 1:
+            yield f"{where}: {truth.named(board)} has {times or 'no'} label{'s' * (times > 1)}"
+    for label in labels:
+        named = truth.casework.by_name.get(label.name)
+        if named is None or truth.casework.marks[label.name] != label.mark:
+            yield f"{where}: there is no board {label.mark} {label.name}"
+            continue
+        sizes = label.size.split(" x ")
+        if len(sizes) != 3:
+            yield f'{where}: size "{label.size}" of {truth.named(named)} cannot be read'
+            continue
+        for what, words in zip((What.CUT_T, What.CUT_W, What.CUT_L), sizes, strict=True):
+            yield from compare_size(truth, PrintedSize(where, label.name, what, words))
+
+
+def compare_steps(truth: Truth, text: str) -> Iterator[str]:
+    """Why the sizes in the steps are not those of the solids."""
+    line = " ".join(text.split())
+    for found in (*_CUT.finditer(line), *_FITTED.finditer(line)):
+        board = truth.casework.by_name.get(found["board"])
+        if board is None or truth.casework.marks[board.name] != found["mark"]:
+            yield f"{STEPS}: there is no board {found['mark']} {found['board']}"
+    for found in _CUT.finditer(line):
+        for what, words in ((What.CUT_W, found["W"]), (What.CUT_L, found["L"])):
+            if found["board"] in truth.casework.by_name:
+                yield from compare_size(truth, PrintedSize(STEPS, found["board"], what, words))
+    for found in _DIAGONAL.finditer(line):
+        for named in found["boards"].split(", "):
+            yield from compare_diagonal(truth, STEPS, named.split(" ")[1], found["words"])
+    for found in _FITTED.finditer(line):
+        board = truth.casework.by_name.get(found["board"])
+        if board is None:
+            continue
+        if not fits(truth, board, found["rule"]):
+            yield f"{STEPS}: the rule of {truth.named(board)} says {found['rule']}"
+        for what, words in (
+            (_OF["finished", found["side"]], found["expected"]),
+            (_OF["cut", found["other"]], found["cut"]),
+        ):
+            yield from compare_size(truth, PrintedSize(STEPS, board.name, what, words))
+
+
+def compare_diagonal(truth: Truth, where: str, name: str, words: str) -> Iterator[str]:
+    """Why a printed diagonal is not that of the cut size of a board."""
+    board = truth.casework.by_name.get(name)
+    if board is None:
+        yield f"{where}: there is no board {name!r}"
+        return
+    # of the model: where an opening was measured the steps say that it is only expected
+    size = truth.solid_size(board)
+    across = math.hypot(
+        size.width - (board.finished.width - board.cut.width),
+        size.length - (board.finished.length - board.cut.length),
+    )
+    try:
+        if not truth.agrees(words, across):
+            said = truth.say(across)
+            yield f"{where}: diagonal of {truth.named(board)} says {words}, and it measures {said}"
+    except UnitError as error:
+        yield f"{where}: diagonal of {truth.named(board)} cannot be read: {error}"
+
+
+def _size(truth: Truth, board: Board, what: What) -> Size:
+    sizes = {"finished": truth.finished, "cut": truth.cut, "rough": truth.rough}
+    return sizes[what.state](board)
