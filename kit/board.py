@@ -130,7 +130,8 @@ class Operation(Enum):
 class SetUp:
     """One machine setting. `fence` mm is the distance from `against` to the near side of the cut.
 
-    For bores `width` is the diameter and `fence` the distance to the centre line. `stations`
+    For bores `width` is the diameter and `fence` the distance to the centre line. It may not be
+    printed narrower than `width_least`, where its mate asks for that. `stations`
     are mm along the fence from the datum corner: the centres of bores, start and stop of a
     stopped cut; empty for a cut that runs through. The cut is made `count` times, each `pitch`
     mm further from the fence.
@@ -147,6 +148,7 @@ class SetUp:
     count: int = 1
     pitch: float = 0.0
     note: str = ""
+    width_least: float = 0.0
 
 
 class Feature(ABC):
