@@ -7,8 +7,12 @@ and where that breaks something too, to the next finer tick (1/64 in, 0.1 mm).
 
 What a size may gain or lose comes from the boards as they stand (`rooms`), whatever they are
 called: it may gain half of the free way to the next wood at its two ends, the other half being
-its neighbour's, and lose half of what it reaches into its housing. Sliding doors keep the
-clearance they are lifted in by and the reach they are held by.
+its neighbour's, and lose half of what it reaches into its housing. Between two neighbours it
+leaves a tick of that way, since what sets their distance may be printed a tick down itself.
+Sliding doors keep the clearance they are lifted in by and the reach they are held by.
+
+Further than that, sizes are judged one by one. What adds up along a row of boards is taken up
+where the design says 'cut to fit': there the printed size is only what to expect.
 
 Equal sizes print alike, so that one setting of the fence serves all boards of a size; so the
 printed size follows from the true one, and every list that asks for it says the same.
@@ -33,6 +37,8 @@ from kit.units import Rounding, Step, System, length, text
 
 #: Sizes closer than this print alike, mm: far below what one sets at a saw.
 ALIKE = 0.01
+#: The coarser tick of boards in either system, mm.
+COARSE = 25.4 / 32
 #: Share of its reach into a housing that an end may lose. Common practice, no source.
 REACH_LOST = 0.5
 
@@ -63,12 +69,16 @@ class Room:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refusal:
-    """A size that is not printed to the nearest tick, since the board would not fit then."""
+    """A size that is not printed to the nearest tick, since the board would not fit then.
+
+    `over` is what the printed size still lacks, where no tick holds it, mm; else nought.
+    """
 
     board: str
     side: Side
     nearest: str
     printed: str
+    over: float
     why: str
 
 
@@ -199,6 +209,7 @@ def edition(casework: Casework, system: System) -> Edition:
                     side=one.side,
                     nearest=nearest.text,
                     printed=chosen.text,
+                    over=max(0.0, one.low - chosen.mm, chosen.mm - one.high),
                     why=why,
                 )
     order = {name: number for number, name in enumerate(casework.by_name)}
@@ -281,7 +292,8 @@ def _why(alike: Sequence[_Wanted], one: _Wanted, nearest: Printed, chosen: Print
         who = "it" if other is one or other.board == one.board else other.board
         size = "" if who == "it" else ", of the same size,"
         off = abs(nearest.mm - one.true)
-        tight = "" if one.low - SAME_MM <= chosen.mm else "; no finer tick holds it: cut it to fit"
+        held = one.low - SAME_MM <= chosen.mm <= one.high + SAME_MM
+        tight = "" if held else "; no finer tick holds it: cut it to fit"
         return f"the nearest tick is {off:.2f} mm {word}, and {who}{size} has {reason}{tight}"
     return "the nearest tick does not fit all boards of this size"
 
@@ -339,8 +351,9 @@ class _Wood:
         reach = [self._reach(i, axis, up=up) for up in (False, True)]
         stops = dict.fromkeys(name for _, name in ways if name)
         shallow = min(reach)
+        free = sum(way for way, _ in ways)
         return Room(
-            gain=sum(way for way, _ in ways) / 2,
+            gain=min(free / 2, max(0.0, free - COARSE)),
             loss=shallow[0] * REACH_LOST,
             stop=" and ".join(stops),
             hold=shallow[1],

@@ -58,7 +58,7 @@ class Trench(Feature):
     @property
     def least_width(self) -> float:
         """What it may never be printed narrower than, mm: its mate and half of the fit."""
-        return self.width - self.fit.gap / 2
+        return self.width - self.fit.gap / 2 if self.mate else 0.0
 
     def callout(self, board: Board, system: System) -> str:
         """Name, width x depth, and where it stops."""
