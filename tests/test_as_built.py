@@ -107,7 +107,7 @@ def test_the_page_tells_what_to_do_with_each_board(rebuilt):
     lines = {line["name"]: line for line in page(casework, System.METRIC)}
     assert lines["shelf-2"]["what to do"] == Verdict.TOO_SMALL.value
     # two half dividers' worth: 1.5 x 0.36 mm more between divider-2 and the right side: 542.12
-    # and 542.66 mm, to half millimetres, and not longer than the way between the dadoes
+    # and 542.66 mm, to half millimetres
     assert lines["shelf-2"]["planned"].endswith("x 542 mm")
     assert lines["shelf-2"]["measured"].endswith("x 542.5 mm")
     assert lines["door-1"]["what to do"] == Verdict.CHANGES.value

@@ -219,9 +219,9 @@ def test_a_size_with_room_goes_to_the_nearest_by_hand():
 
 
 def test_where_half_a_millimetre_would_undo_a_door_the_tick_is_finer(rebuilt):
-    # Doors held by 2.1 mm and lifted in with 0.6 mm: a tenth either way, so that no half
-    # millimetre fits unless the size lies on one.
-    casework = rebuilt({"doors.top_depth": "5.7 mm", "doors.lift_clearance": "0.6 mm"})
+    # Held by 5.875 - 0.6 - 3.175 = 2.1 mm and lifted in with 0.6 mm: a tenth either way, so
+    # that no half millimetre fits unless the size lies on one.
+    casework = rebuilt({"doors.top_depth": "5.875 mm", "doors.lift_clearance": "0.6 mm"})
     hung = casework.doors
     assert hung.engagement == pytest.approx(2.1)
     size = hung.doors[0].board.cut.length
