@@ -19,7 +19,7 @@ from kit.finding import Sense
 from kit.geometry import Box, Cutter, Drill, Place, Vec, Wedge, cutter_box, remainder
 from kit.hardware import Edging
 from kit.materials import Stock
-from kit.units import System, text
+from kit.units import Rounding, Step, System, text
 
 
 class Surface(Enum):
@@ -84,12 +84,18 @@ class FitNote:
     plus: float
     opening: str
 
-    def formula(self, system: System) -> str:
-        """The rule as printed: `length = inside height + 1/2 in`."""
+    def formula(
+        self, system: System, *, step: Step = Step.JOINT, rounding: Rounding = Rounding.NEAREST
+    ) -> str:
+        """The rule as printed: `length = inside height + 1/2 in`.
+
+        Whoever prints it for the shop asks `kit.edition`, which knows how `plus` may be rounded.
+        """
         if abs(self.plus) < 0.05:
             return f"{self.side} = {self.measure}"
         sign = "+" if self.plus > 0 else "-"
-        return f"{self.side} = {self.measure} {sign} {text(abs(self.plus), system)}"
+        words = text(self.plus, system, step=step, rounding=rounding).removeprefix("-")
+        return f"{self.side} = {self.measure} {sign} {words}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,7 +33,7 @@ from kit.board import Board, Size
 from kit.casework import Casework
 from kit.components.doors import LEAST_ENGAGED, LEAST_LIFT
 from kit.geometry import SAME_MM, Box
-from kit.units import Rounding, Step, System, length, text
+from kit.units import Rounding, Step, System, length, residue, text
 
 #: Sizes closer than this print alike, mm: far below what one sets at a saw.
 ALIKE = 0.01
@@ -111,12 +111,17 @@ class Face:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoardEdition:
-    """How the sizes of one board are printed: finished, cut, and rough out of the sheet."""
+    """How the sizes of one board are printed: finished, cut, and rough out of the sheet.
+
+    `fit` is the rule by which it is cut to fit, its allowance rounded so that it fits; empty
+    for a board that is cut to the list.
+    """
 
     name: str
     finished: Face
     cut: Face
     rough: Face
+    fit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,14 +223,19 @@ def edition(casework: Casework, system: System) -> Edition:
     )
     return Edition(
         system=system,
-        boards={board.name: _board(casework, board, bare) for board in casework.boards},
+        boards={board.name: _board(casework, board, bare, room_of) for board in casework.boards},
         refusals=tuple(sorted(refusals.values(), key=lambda r: (order[r.board], r.side.value))),
         _true=bare._true,
         _printed=bare._printed,
     )
 
 
-def _board(casework: Casework, board: Board, printed: Edition) -> BoardEdition:
+def _board(
+    casework: Casework,
+    board: Board,
+    printed: Edition,
+    room_of: Mapping[tuple[str, Side], Room],
+) -> BoardEdition:
     def face(size: Size) -> Face:
         size = casework.as_measured(board, size)
         return Face(printed.printed(size.width), printed.printed(size.length))
@@ -235,7 +245,21 @@ def _board(casework: Casework, board: Board, printed: Edition) -> BoardEdition:
         finished=face(board.finished),
         cut=face(board.cut),
         rough=face(board.rough),
+        fit=_fit(board, printed.system, room_of),
     )
+
+
+def _fit(board: Board, system: System, room_of: Mapping[tuple[str, Side], Room]) -> str:
+    """The rule of a board that is cut to fit; its allowance may gain and lose what the side may."""
+    if board.fit is None:
+        return ""
+    room = room_of[board.name, Side[board.fit.side.upper()]]
+    for step in (Step.JOINT, Step.FINE):
+        for way in Rounding:
+            more = residue(board.fit.plus, system, step=step, rounding=way)
+            if -room.loss - SAME_MM <= more <= room.gain + SAME_MM:
+                return board.fit.formula(system, step=step, rounding=way)
+    return board.fit.formula(system, step=Step.FINE, rounding=Rounding.DOWN)
 
 
 def _wanted(

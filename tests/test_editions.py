@@ -294,6 +294,26 @@ def test_rounding_down_and_up(mm, down, up):
     assert text(mm, System.METRIC, step=Step.BOARD, rounding=Rounding.UP) == up
 
 
+@few
+@given(built())
+def test_a_board_cut_by_its_printed_rule_is_not_too_long_for_its_housings(made):
+    """Nothing to spare at either end: opening and printed allowance may not exceed the board."""
+    _, casework = made
+    for system in System:
+        for name, board in editions(casework, system).items():
+            fit = casework.by_name[name].fit
+            if fit is None or fit.side != "length":
+                assert fit is not None or board.fit == ""
+                continue
+            stood = casework.by_name[name]
+            axis = stood.place.along.axis
+            sign, plus = re.search(r"(?: ([+-]) ([^+-]+))?$", board.fit).groups()
+            printed = (1 if sign == "+" else -1) * length(plus) if sign else 0.0
+            assert abs(printed - fit.plus) < (MM_PER_INCH / 32 if system is System.INCH else 0.1)
+            if all(way(casework, stood, axis, s) < 1e-6 for s in (-1, 1)):
+                assert printed <= fit.plus + 0.05
+
+
 # --- trenches -------------------------------------------------------------------------
 
 

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from kit.components.made import Means
+from kit.edition import editions
 from kit.making.areas import glue_mm2
 from kit.making.buy_list import BuyKind, buy_list
 from kit.making.set_ups import set_up_sheet
@@ -251,7 +252,8 @@ def test_every_board_is_cut_once_and_a_fitted_one_only_after_measuring(made):
             assert board.name in only(order, Phase.FINAL).boards
             continue
         (fit,) = [s for s in of(order, Phase.FIT) if board.name in s.boards]
-        formula = board.fit.formula(work.design.shop.units)
+        formula = editions(work, work.design.shop.units)[board.name].fit
+        assert formula.startswith(f"{board.fit.side} = {board.fit.measure}")
         assert any(f" {board.name}: {formula}" in line for line in fit.lines)
         assert any(board.name in line for line in rough.lines if line.startswith("Leave rough"))
         assert min(gates) < fit.number

@@ -290,7 +290,7 @@ def _facts(board: Board, printed: BoardEdition, system: System) -> dict[str, str
         "length": printed.cut.length.text,
         "edging": strip + ", ".join(surface.plain for surface in board.edged) or "none",
         "grain": board.grain.value,
-        "rule to fit": board.fit.formula(system) if board.fit else "none",
+        "rule to fit": printed.fit or "none",
     }
 
 

@@ -85,7 +85,7 @@ def printed(rows: Sequence[CutRow], system: System) -> list[dict[str, str]]:
             **_sizes("rough", row.rough, row.editions[system].rough, system),
             "grain": row.grain.value,
             "edging": row.edging,
-            "cut to fit": row.fit.formula(system) if row.fit else "",
+            "cut to fit": row.editions[system].fit,
             "sheet": row.sheet,
         }
         for row in rows

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from kit.board import Board, Grain, Surface
 from kit.casework import Casework
 from kit.design_file import fingerprint
-from kit.edition import Face, editions
+from kit.edition import BoardEdition, editions
 from kit.making.sheets import SheetPlan
 from kit.units import System, decimal
 
@@ -39,7 +39,7 @@ def labels(casework: Casework, plan: SheetPlan, system: System) -> tuple[Label, 
     stamp = f"{casework.design.name} {fingerprint(casework.design)[:8]}"
     printed = editions(casework, system)
     return tuple(
-        _label(casework, plan, board, printed[board.name].cut, system, stamp)
+        _label(casework, plan, board, printed[board.name], system, stamp)
         for board in casework.boards
     )
 
@@ -65,12 +65,17 @@ def joined(casework: Casework, board: Board) -> dict[Surface, tuple[str, ...]]:
 
 
 def _label(
-    casework: Casework, plan: SheetPlan, board: Board, cut: Face, system: System, stamp: str
+    casework: Casework,
+    plan: SheetPlan,
+    board: Board,
+    printed: BoardEdition,
+    system: System,
+    stamp: str,
 ) -> Label:
     return Label(
         mark=casework.marks[board.name],
         name=board.name,
-        size=f"{decimal(board.thickness, system)} x {cut.text}",
+        size=f"{decimal(board.thickness, system)} x {printed.cut.text}",
         material=board.stock.label + (f", {board.layers} layers" if board.layers > 1 else ""),
         sheet=plan.sheet_names[board.name],
         grain=board.grain,
@@ -80,7 +85,7 @@ def _label(
             f"{surface.plain}: {', '.join(names)}"
             for surface, names in joined(casework, board).items()
         ),
-        fit=f"cut to fit: {board.fit.formula(system)}" if board.fit else "",
+        fit=f"cut to fit: {printed.fit}" if printed.fit else "",
         design=stamp,
     )
 

@@ -88,7 +88,7 @@ def cut_table(casework: Casework) -> Shown:
             + (f" ({row.pieces} of {thick(row.rough)})" if row.pieces > 1 else ""),
             row.grain.value,
             row.edging,
-            row.fit.formula(system) if row.fit else "",
+            row.editions[system].fit,
         )
         for row in cut_list(casework)
     ]

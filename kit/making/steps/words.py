@@ -85,7 +85,7 @@ class Words:
             getattr(self.casework.as_measured(board, size), side)
             for size in (board.finished, board.cut)
         )
-        line = f"{self.named([board])}: {board.fit.formula(self.system)}"
+        line = f"{self.named([board])}: {self.printed.boards[board.name].fit}"
         line += f"; expected {self.printed.text(finished)}"
         if finished - cut > 0.05:
             line += f", cut {self.exactly(finished - cut)} less for its edging"
