@@ -1,4 +1,4 @@
-"""The command line: `kit new`, `kit check`, `kit plan`, `kit schema`.
+"""The command line: `kit new`, `kit check`, `kit plan`, `kit changes`, `kit schema`.
 
 Exit code 0: nothing fails. 1: a finding fails. 2: the input could not be read, or nothing
 can be built from it. Errors are a sentence or two on stderr.
@@ -20,7 +20,7 @@ from types import FrameType
 from kit.casework import Casework, build
 from kit.checks import CAUTION, NOT_CHECKED, check
 from kit.design_file import example_text, parse, read_text, schema, write
-from kit.errors import KitError, OutputError
+from kit.errors import BuildError, KitError, OutputError
 from kit.finding import Finding, Report, Status
 from kit.plan_pack import findings_json, write_pack
 from kit.units import Step, System, text
@@ -88,6 +88,11 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("file", metavar="FILE", nargs="?", help="a design file; else the example")
     plan.add_argument("--out", metavar="DIR", required=True, help="folder of the pack")
     plan.add_argument("--units", choices=[s.value for s in System], help="in or mm")
+    between = command("changes", _changes, "Say what changes from one design to the next.")
+    between.add_argument("old", metavar="OLD", help="the design file as it was")
+    between.add_argument("new", metavar="NEW", help="the design file as it is now")
+    between.add_argument("--units", choices=[s.value for s in System], help="in or mm")
+    between.add_argument("--csv", action="store_true", help="print the rows as CSV")
     command("schema", _schema, "Print the JSON Schema of design files, for editors.")
     return parser
 
@@ -124,6 +129,22 @@ def _plan(options: argparse.Namespace) -> int:
     _tell(casework, pack.report)
     print(f"Wrote {len(pack.files)} files to {pack.folder}: {', '.join(pack.files)}")
     return FAILS if pack.report.failed else OK
+
+
+def _changes(options: argparse.Namespace) -> int:
+    from kit.making import changes  # the solvers of the sheet layouts are heavy
+    from kit.making.sheets import sheet_plan
+
+    (old, _), (new, _) = _load(options.old), _load(options.new)
+    try:
+        plans = (sheet_plan(old), sheet_plan(new))
+    except BuildError as error:
+        print(f"kit: sheets and labels are not compared: {error}", file=sys.stderr)
+        plans = None
+    units = System(options.units) if options.units else None
+    report = changes.changes(old, new, system=units, plans=plans)
+    print(changes.to_csv(report) if options.csv else changes.to_text(report), end="")
+    return OK
 
 
 def _schema(options: argparse.Namespace) -> int:

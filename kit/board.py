@@ -19,7 +19,7 @@ from kit.finding import Sense
 from kit.geometry import Box, Cutter, Drill, Place, Vec, Wedge, cutter_box, remainder
 from kit.hardware import Edging
 from kit.materials import Stock
-from kit.units import System, text
+from kit.units import Rounding, Step, System, text
 
 
 class Surface(Enum):
@@ -84,12 +84,18 @@ class FitNote:
     plus: float
     opening: str
 
-    def formula(self, system: System) -> str:
-        """The rule as printed: `length = inside height + 1/2 in`."""
+    def formula(
+        self, system: System, *, step: Step = Step.JOINT, rounding: Rounding = Rounding.NEAREST
+    ) -> str:
+        """The rule as printed: `length = inside height + 1/2 in`.
+
+        Whoever prints it for the shop asks `kit.edition`, which knows how `plus` may be rounded.
+        """
         if abs(self.plus) < 0.05:
             return f"{self.side} = {self.measure}"
         sign = "+" if self.plus > 0 else "-"
-        return f"{self.side} = {self.measure} {sign} {text(abs(self.plus), system)}"
+        words = text(self.plus, system, step=step, rounding=rounding).removeprefix("-")
+        return f"{self.side} = {self.measure} {sign} {words}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +136,8 @@ class Operation(Enum):
 class SetUp:
     """One machine setting. `fence` mm is the distance from `against` to the near side of the cut.
 
-    For bores `width` is the diameter and `fence` the distance to the centre line. `stations`
+    For bores `width` is the diameter and `fence` the distance to the centre line. It may not be
+    printed narrower than `width_least`, where its mate asks for that. `stations`
     are mm along the fence from the datum corner: the centres of bores, start and stop of a
     stopped cut; empty for a cut that runs through. The cut is made `count` times, each `pitch`
     mm further from the fence.
@@ -147,6 +154,7 @@ class SetUp:
     count: int = 1
     pitch: float = 0.0
     note: str = ""
+    width_least: float = 0.0
 
 
 class Feature(ABC):

@@ -7,12 +7,12 @@ Everything after this, every check, list, drawing and solid, reads the `Casework
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cached_property
 from string import ascii_uppercase
 
-from kit.board import Board, Feature
+from kit.board import Board, Feature, Size
 from kit.cabling import cable
 from kit.components.back import back_made, plane
 from kit.components.base import base_made
@@ -70,6 +70,19 @@ class Casework:
         """The clear openings as solved, by their key in the design file, mm."""
         height = {HEIGHT: self.frame.clear.size[2]}
         return height | {bay.opening: bay.clear.size[0] for bay in self.bays}
+
+    def as_measured(self, board: Board, size: Size) -> Size:
+        """A size of a board (finished, cut or rough), from the opening that was measured; mm.
+
+        Only a board that is cut to fit an opening follows it; others keep their size.
+        """
+        opening = self.design.measured.opening
+        if board.fit is None or board.fit.opening not in opening:
+            return size
+        more = opening[board.fit.opening] - self.openings[board.fit.opening]
+        if board.fit.side == "width":
+            return replace(size, width=size.width + more)
+        return replace(size, length=size.length + more)
 
     def say(self, mm: float) -> str:
         """A length as the maker reads it: the tape from 1 in up, decimals below."""

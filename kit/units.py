@@ -27,6 +27,7 @@ MM_PER_INCH = 25.4
 _INCH = Fraction(254, 10)
 _FOOT = 12 * _INCH
 _LONGEST_MM = 100_000
+_NOISE_MM = 1e-9
 _LONGEST_TEXT = 80
 _EXAMPLES = ("18 mm", "2 3/4 in")
 
@@ -47,8 +48,10 @@ class Step(Enum):
 
     OVERALL = (Fraction(1, 16), Fraction(1))
     """Overall and shelf sizes: 1/16 in or 1 mm."""
+    BOARD = (Fraction(1, 32), Fraction(1, 2))
+    """Length and width of a board, as a maker at a saw reads a rule: 1/32 in or 0.5 mm."""
     JOINT = (Fraction(1, 32), Fraction(1, 10))
-    """Case parts and joints: 1/32 in or 0.1 mm."""
+    """Places of joints, fences and allowances: 1/32 in or 0.1 mm."""
     FINE = (Fraction(1, 64), Fraction(1, 10))
     """The finest tape or rule: 1/64 in or 0.1 mm. Not for bench sheets."""
     CALIPER = (Fraction(1, 1000), Fraction(1, 10))
@@ -57,6 +60,17 @@ class Step(Enum):
     def tick(self, system: System) -> Fraction:
         """The tick in units of the system: inches or millimetres, exact."""
         return self.value[0 if system is System.INCH else 1]
+
+
+class Rounding(Enum):
+    """Which whole tick a length goes to."""
+
+    NEAREST = "nearest"
+    """The nearest; half a tick goes away from zero."""
+    DOWN = "down"
+    """The next that is not longer."""
+    UP = "up"
+    """The next that is not shorter."""
 
 
 def _unit_mm(system: System) -> Fraction:
@@ -272,16 +286,24 @@ def _error(what: str, value: object, problem: str, readings: list[str]) -> UnitE
 # --- writing -------------------------------------------------------------------------
 
 
-def text(mm: float, system: System, *, step: Step = Step.JOINT, unit: bool = True) -> str:
+def text(
+    mm: float,
+    system: System,
+    *,
+    step: Step = Step.JOINT,
+    rounding: Rounding = Rounding.NEAREST,
+    unit: bool = True,
+) -> str:
     """Write a length in millimetres for a reader: "2 3/4 in", "-1/2 in", "18.3 mm", "0 in".
 
-    Rounds to the nearest whole tick of `step`; half a tick goes away from zero, so that a
-    length and its opposite print alike. Noise under a billionth of a millimetre is dropped
-    first, so that a computed half tick counts as one. Zero has no sign; a metric value drops
-    a trailing .0; a caliper inch keeps its three places. `unit=False` leaves the unit off.
+    Rounds to a whole tick of `step`, the nearest unless `rounding` says otherwise; half a tick
+    goes away from zero, so that a length and its opposite print alike. Noise under a billionth
+    of a millimetre is dropped first, so that a computed half tick counts as one. Zero has no
+    sign; a metric value drops a trailing .0; a caliper inch keeps its three places.
+    `unit=False` leaves the unit off.
     Raises UnitError for nan and infinity.
     """
-    printed = _ticks(mm, system, step) * step.tick(system)
+    printed = _ticks(mm, system, step, rounding) * step.tick(system)
     size = abs(printed)
     if system is System.METRIC:
         words = _digits(Decimal(size.numerator) / Decimal(size.denominator))
@@ -293,14 +315,26 @@ def text(mm: float, system: System, *, step: Step = Step.JOINT, unit: bool = Tru
     return f"{sign}{words} {system.value}" if unit else sign + words
 
 
-def decimal(mm: float, system: System) -> str:
-    """Write a thickness, groove or bore: "0.719 in" to 0.001 in, "18.3 mm" to 0.1 mm."""
-    return text(mm, system, step=Step.CALIPER)
+def decimal(mm: float, system: System, *, least: float | None = None) -> str:
+    """Write a thickness, groove or bore: "0.719 in" to 0.001 in, "18.3 mm" to 0.1 mm.
+
+    It is never written smaller than `least` mm: where the nearest tick is, the next one up.
+    """
+    step, rounding = Step.CALIPER, Rounding.NEAREST
+    if least is not None and mm + residue(mm, system, step=step) < least - _NOISE_MM:
+        rounding = Rounding.UP
+    return text(mm, system, step=step, rounding=rounding)
 
 
-def residue(mm: float, system: System, *, step: Step = Step.JOINT) -> float:
+def residue(
+    mm: float,
+    system: System,
+    *,
+    step: Step = Step.JOINT,
+    rounding: Rounding = Rounding.NEAREST,
+) -> float:
     """Printed minus true, in millimetres: what `text` with the same step adds to the length."""
-    return float(_printed_mm(mm, system, step) - _without_noise(mm))
+    return float(_printed_mm(mm, system, step, rounding) - _without_noise(mm))
 
 
 def exact(mm: float, system: System = System.METRIC) -> str:
@@ -318,15 +352,21 @@ def exact(mm: float, system: System = System.METRIC) -> str:
     return f"{_digits(Decimal(repr(mm)) if abs(mm) >= 1e-30 else Decimal(0))} mm"
 
 
-def _ticks(mm: float, system: System, step: Step) -> int:
-    """The nearest whole number of ticks; half a tick goes away from zero."""
+def _ticks(mm: float, system: System, step: Step, rounding: Rounding = Rounding.NEAREST) -> int:
+    """The whole number of ticks that a length is written as."""
     ticks = _without_noise(mm) / (step.tick(system) * _unit_mm(system))
+    if rounding is Rounding.DOWN:
+        return math.floor(ticks)
+    if rounding is Rounding.UP:
+        return math.ceil(ticks)
     nearest = math.floor(abs(ticks) + Fraction(1, 2))
     return -nearest if ticks < 0 else nearest
 
 
-def _printed_mm(mm: float, system: System, step: Step) -> Fraction:
-    return _ticks(mm, system, step) * step.tick(system) * _unit_mm(system)
+def _printed_mm(
+    mm: float, system: System, step: Step, rounding: Rounding = Rounding.NEAREST
+) -> Fraction:
+    return _ticks(mm, system, step, rounding) * step.tick(system) * _unit_mm(system)
 
 
 def _without_noise(mm: float) -> Fraction:

@@ -85,13 +85,15 @@ def test_unknown_names_are_told(rebuilt, measured, says):
 def test_a_measured_opening_reaches_every_page(rebuilt, example):
     height = example.openings["height"] + 2
     casework = rebuilt({"measured.opening": {"height": f"{height} mm"}})
-    divider = example.by_name["divider-1"]
-    size = casework.say(divider.length + 2)
+    # 434.86 mm is 17.120 in, nearest 17 1/8; it stands between two floors and goes down a tick
+    assert example.by_name["divider-1"].length + 2 == pytest.approx(434.86, abs=0.01)
+    size = "17 3/32 in"
     row = next(r for r in printed(cut_list(casework), System.INCH) if r["name"] == "divider-1")
     assert row["finished L"] == size
     plan = sheet_plan(casework)
     part = next(p for s in plan.stocks for p in s.parts if p.name == "divider-1")
-    assert part.piece.length_mm == pytest.approx(divider.rough.length + 2)
+    rough = example.by_name["divider-1"].rough.length
+    assert part.piece.length_mm == pytest.approx(rough + 2)
     label = next(one for one in labels(casework, plan, System.INCH) if one.name == "divider-1")
     assert label.size.endswith(size)
     told = to_text(steps(casework), "")
@@ -104,9 +106,10 @@ def test_the_page_tells_what_to_do_with_each_board(rebuilt):
     )
     lines = {line["name"]: line for line in page(casework, System.METRIC)}
     assert lines["shelf-2"]["what to do"] == Verdict.TOO_SMALL.value
-    # two half dividers' worth: 1.5 x 0.36 mm more between divider-2 and the right side
-    assert lines["shelf-2"]["planned"].endswith("542.1 mm")
-    assert lines["shelf-2"]["measured"].endswith("542.7 mm")
+    # two half dividers' worth: 1.5 x 0.36 mm more between divider-2 and the right side: 542.12
+    # and 542.66 mm, to half millimetres
+    assert lines["shelf-2"]["planned"].endswith("x 542 mm")
+    assert lines["shelf-2"]["measured"].endswith("x 542.5 mm")
     assert lines["door-1"]["what to do"] == Verdict.CHANGES.value
     assert "side-left" not in lines
     assert page(rebuilt({"measured": None}), System.METRIC) == []

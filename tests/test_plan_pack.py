@@ -88,7 +88,7 @@ def test_units_are_those_asked_for(tmp_path, example, monkeypatch):
     )
     write_pack(replace(example, design=design), example_text(), tmp_path / "mm")
     rows = list(csv.DictReader((tmp_path / "mm" / "cut-list.csv").open()))
-    assert rows[0]["finished W"] == "533.4 mm"
+    assert rows[0]["finished W"] == "533.5 mm"  # 21 in, 533.4 mm
     assert " in" not in (tmp_path / "mm" / "cut-list.csv").read_text().split("\n", 1)[1].replace(
         " in walnut", ""
     )

@@ -7,10 +7,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from kit.components.made import Means
+from kit.edition import editions
 from kit.making.areas import glue_mm2
 from kit.making.buy_list import BuyKind, buy_list
 from kit.making.set_ups import set_up_sheet
 from kit.making.steps import INSTALLING, Phase, printed, steps, to_text
+from kit.units import Step as Length
 from kit.units import System, text
 from strategies import built
 
@@ -157,7 +159,7 @@ def test_text_is_numbered_wrapped_and_in_one_system(example):
         assert first.startswith("1. ")
         assert max(map(len, words.splitlines())) <= 92
         assert [row["no"] for row in printed(order)] == [str(n + 1) for n in range(len(order))]
-        diagonal = text(math.hypot(78 * IN, 18 * IN), system)
+        diagonal = text(math.hypot(78 * IN, 18 * IN), system, step=Length.BOARD)
         assert diagonal in " ".join(words.split())
     metric = " ".join(line for step in steps(example, System.METRIC) for line in step.lines)
     labels = [stock.label for stock in example.stocks]
@@ -250,7 +252,8 @@ def test_every_board_is_cut_once_and_a_fitted_one_only_after_measuring(made):
             assert board.name in only(order, Phase.FINAL).boards
             continue
         (fit,) = [s for s in of(order, Phase.FIT) if board.name in s.boards]
-        formula = board.fit.formula(work.design.shop.units)
+        formula = editions(work, work.design.shop.units)[board.name].fit
+        assert formula.startswith(f"{board.fit.side} = {board.fit.measure}")
         assert any(f" {board.name}: {formula}" in line for line in fit.lines)
         assert any(board.name in line for line in rough.lines if line.startswith("Leave rough"))
         assert min(gates) < fit.number
@@ -364,7 +367,8 @@ def test_gates_come_before_what_cannot_be_undone(made):
     order = steps(work)
     glue_up = only(order, Phase.GLUE_UP)
     case = work.design.case
-    diagonal = text(math.hypot(case.width, case.height), work.design.shop.units)
+    across = math.hypot(case.width, case.height)
+    diagonal = text(across, work.design.shop.units, step=Length.BOARD)
     last = of(order, Phase.DRY_FIT)[-1]
     assert last.number < glue_up.number
     assert last.gate

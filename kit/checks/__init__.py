@@ -10,6 +10,7 @@ from kit.checks.cables import check_cables
 from kit.checks.clash import check_clashes
 from kit.checks.doors import check_doors
 from kit.checks.edging import check_edging
+from kit.checks.edition import check_edition
 from kit.checks.fasteners import check_fasteners
 from kit.checks.fit import check_fit
 from kit.checks.joints import check_joints
@@ -59,6 +60,7 @@ def check(casework: Casework) -> Report:
         check_thickness(casework),
         check_sheets(casework),
         check_as_built(casework),
+        check_edition(casework),
         check_joints(casework),
         check_edging(casework),
         check_fasteners(casework),

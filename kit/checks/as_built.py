@@ -5,12 +5,13 @@ the boards that are cut to fit take their size from it.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import Enum
 
-from kit.board import Board, Size
+from kit.board import Size
 from kit.casework import Casework, build
 from kit.design import Measured
+from kit.edition import edition
 from kit.finding import Finding, Sense, judge
 
 #: A board that is off by no more than this still fits, mm. Common practice, no source.
@@ -65,18 +66,9 @@ class Change:
         return Verdict.TRIM if self.excess > FITS else Verdict.STILL_FITS
 
 
-def as_measured(casework: Casework, board: Board, size: Size) -> Size:
-    """A size of a board (finished, cut or rough), from the opening that was measured.
-
-    Only a board that is cut to fit an opening follows it; others keep their size. mm.
-    """
-    opening = casework.design.measured.opening
-    if board.fit is None or board.fit.opening not in opening:
-        return size
-    more = opening[board.fit.opening] - casework.openings[board.fit.opening]
-    if board.fit.side == "width":
-        return replace(size, width=size.width + more)
-    return replace(size, length=size.length + more)
+def plan_of(casework: Casework) -> Casework:
+    """The design as planned: built without anything measured."""
+    return build(casework.design.model_copy(update={"measured": Measured()}))
 
 
 def changes(casework: Casework) -> tuple[Change, ...]:
@@ -84,12 +76,12 @@ def changes(casework: Casework) -> tuple[Change, ...]:
     measured = casework.design.measured
     if measured == Measured():
         return ()
-    plan = build(casework.design.model_copy(update={"measured": Measured()}))
+    plan = plan_of(casework)
     return tuple(
         Change(
             board.name,
             plan.by_name[board.name].cut,
-            as_measured(casework, board, board.cut),
+            casework.as_measured(board, board.cut),
             board.name in measured.cut,
         )
         for board in casework.boards
@@ -114,6 +106,8 @@ def check_as_built(casework: Casework) -> Iterator[Finding]:
         )
     if not casework.design.measured.cut:
         return
+    units = casework.design.shop.units
+    now, before = edition(casework, units), edition(plan_of(casework), units)
     for change in changes(casework):
         if not change.is_cut:
             continue
@@ -126,9 +120,7 @@ def check_as_built(casework: Casework) -> Iterator[Finding]:
             sense=Sense.AT_MOST,
             unit="mm",
             why=f"{change.board} is {change.verdict.value}; it wants "
-            f"{casework.say(change.measured.width)} x {casework.say(change.measured.length)} and "
-            f"was cut {casework.say(change.planned.width)} x "
-            f"{casework.say(change.planned.length)}.",
+            f"{now.size(change.measured)} and was cut {before.size(change.planned)}.",
             watch=FITS - change.short + 1.0 if trim else 0.0,
             source="common-practice",
             boards=(change.board,),

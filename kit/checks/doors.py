@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from kit.casework import Casework
-from kit.components.doors import DoorSet, Layout
+from kit.components.doors import LEAST_ENGAGED, LEAST_LIFT, DoorSet, Layout
+from kit.edition import edition
 from kit.finding import Finding, Sense, judge
 
 
@@ -18,17 +19,18 @@ def check_doors(casework: Casework) -> Iterator[Finding]:
 
 def _hanging(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
     names = tuple(door.board.name for door in hung.doors)
-    height = hung.doors[0].board.length
+    printed = edition(casework, casework.design.shop.units)
+    height = printed.text(hung.doors[0].board.length)
     say = casework.say
     yield judge(
         "doors lift in",
         "sliding doors",
         hung.lift,
-        0.5,
+        LEAST_LIFT,
         sense=Sense.AT_LEAST,
         unit="mm",
         watch=0.5,
-        why=f"Lifted into the top groove, a door {say(height)} high clears the bottom by "
+        why=f"Lifted into the top groove, a door {height} high clears the bottom by "
         f"{say(hung.lift)}; deepen the top groove or lower the doors if that is not enough.",
         assumes="top and bottom flat; their sag is not taken off yet",
         source="sliding-door-article",
@@ -38,7 +40,7 @@ def _hanging(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
         "doors stay in",
         "sliding doors",
         hung.engagement,
-        2.0,
+        LEAST_ENGAGED,
         sense=Sense.AT_LEAST,
         unit="mm",
         watch=1.0,

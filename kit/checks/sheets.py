@@ -4,12 +4,14 @@ from collections.abc import Iterator
 
 from kit.board import Board, Grain
 from kit.casework import Casework
+from kit.edition import edition
 from kit.finding import Finding, Sense, judge
 from kit.materials import Stock
 
 
 def check_sheets(casework: Casework) -> Iterator[Finding]:
     """For each sheet stock, the board that comes nearest to not fitting its largest sheet."""
+    printed = edition(casework, casework.design.shop.units)
     for stock in casework.stocks:
         sizes = usable_sizes(casework, stock)
         if not sizes:
@@ -26,7 +28,7 @@ def check_sheets(casework: Casework) -> Iterator[Finding]:
             0.0,
             sense=Sense.AT_LEAST,
             unit="mm",
-            why=f"{board.name} is {casework.say(size.width)} x {casework.say(size.length)} in the "
+            why=f"{board.name} is {printed.size(size)} in the "
             f"rough, and the largest sheet is of use for {casework.say(usable[1])} x "
             f"{casework.say(usable[0])}; take a larger sheet, turn the grain where it may be "
             "turned, or make the board of two with the seam over a divider.",

@@ -30,6 +30,11 @@ from kit.units import Length, NonNegativeLength, PositiveLength
 #: Free space between the rear track and what stands behind it, mm.
 BEHIND = 2.0
 
+#: Least clearance above a door as it is lifted in, and least reach into the top groove as it
+#: stands, mm (the builders' recipe for doors in plain grooves).
+LEAST_LIFT = 0.5
+LEAST_ENGAGED = 2.0
+
 #: The mate of a track: no single board, but each door that passes.
 TRACK = "sliding doors"
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from kit.casework import Casework
 from kit.draw.svg import INK, Anchor, Canvas, text_width
+from kit.edition import Edition, edition
 from kit.making.cut_order import SawCut, Stage
 from kit.making.nesting.layout import CutAxis, CutNode, Placement, Rect, SheetLayout
 from kit.making.sheet_data import cuts_of, offcut_name, sheet_name
@@ -52,11 +53,12 @@ def sheet_svg(
 ) -> str:
     """One sheet of a plan as SVG; the same layout gives the same text."""
     system = units or casework.design.shop.units
+    printed = edition(casework, system)
     length, width = sheet.sheet.length_mm, sheet.sheet.width_mm
     scale = _Scale((WIDTH - 2 * MARGIN) / length, width)
     height = HEAD + width * scale.per_mm + FOOT
     name = sheet_name(casework, plan, sheet, f" of {len(plan.layout.sheets)}")
-    title = f"{plan.stock.label}: {name}, {text(width, system)} x {text(length, system)}"
+    title = f"{plan.stock.label}: {name}, {printed.text(width)} x {printed.text(length)}"
     canvas = Canvas.of(WIDTH, height, f"{casework.design.name}. {title}")
     waste = canvas.hatch("waste", 7.0, rising=True)
     trim = canvas.hatch("trim", 4.0, rising=False)
@@ -80,10 +82,10 @@ def sheet_svg(
     kept = {offcut.rect: offcut_name(plan, offcut) for offcut in sheet.offcuts}
     for node in sheet.cuts.walk():
         if node.rect in kept and node.axis is None:
-            _offcut(canvas, scale, node, kept[node.rect], system)
+            _offcut(canvas, scale, node, kept[node.rect], printed)
     parts = {part.name: part for part in plan.parts}
     for placement in sheet.placements:
-        _board(canvas, scale, casework, parts[placement.piece.name], placement, system)
+        _board(canvas, scale, casework, parts[placement.piece.name], placement, printed)
     canvas.rect(*scale.rect(Rect(0, 0, length, width)), line=2.4)
     for cut in cuts_of(plan, sheet):
         _cut_mark(canvas, scale, cut, kerf)
@@ -149,10 +151,10 @@ def _dashed(canvas: Canvas, box: _Box) -> None:
         canvas.line(x1, y1, x2, y2, width=0.8, dash="5 3")
 
 
-def _offcut(canvas: Canvas, scale: _Scale, node: CutNode, name: str, system: System) -> None:
+def _offcut(canvas: Canvas, scale: _Scale, node: CutNode, name: str, printed: Edition) -> None:
     box = scale.rect(node.rect)
     _dashed(canvas, box)
-    size = f"{text(node.rect.width_mm, system)} x {text(node.rect.length_mm, system)}"
+    size = f"{printed.text(node.rect.width_mm)} x {printed.text(node.rect.length_mm)}"
     _lines(canvas, box, [(name, size), (name,)], largest=PLAIN)
 
 
@@ -162,14 +164,14 @@ def _board(
     casework: Casework,
     part: Part,
     placement: Placement,
-    system: System,
+    printed: Edition,
 ) -> None:
     x, y, w, h = scale.rect(placement.rect)
     canvas.rect(x, y, w, h, fill="#ffffff", line=1.4)
     piece = placement.piece
     mark = casework.marks[part.board.name]
     label = f"{mark}  {part.name}"
-    size = f"{text(piece.width_mm, system)} x {text(piece.length_mm, system)}"
+    size = f"{printed.piece(piece.width_mm)} x {printed.piece(piece.length_mm)}"
     arrow = min(16.0, 0.22 * min(w, h))
     across = w < h
     room = (x + arrow, y, w - arrow, h) if across else (x, y, w, h - arrow)

@@ -1,7 +1,7 @@
 """The rabbet: a step along an edge or end."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from kit.board import Board, Operation, Problem, SetUp, Surface
@@ -25,19 +25,8 @@ class _Rabbet(Trench):
         (plain,) = Trench.set_ups(self, board)
         near = (Surface.EDGE_1, Surface.END_1)[self.run]
         far = (Surface.EDGE_2, Surface.END_2)[self.run]
-        return (
-            SetUp(
-                operation=plain.operation,
-                tool=plain.tool,
-                width=self.width,
-                depth=self.depth,
-                fence=0.0,
-                against=far if self.at_far_side(board) else near,
-                surface=self.surface,
-                stations=plain.stations,
-                note=plain.note,
-            ),
-        )
+        against = far if self.at_far_side(board) else near
+        return (replace(plain, fence=0.0, against=against),)
 
     def edge_problems(self, board: Board) -> Iterator[Problem]:
         """A rabbet has no wood beside it: it must reach the edge or end."""

@@ -55,10 +55,15 @@ class Trench(Feature):
             hi[2] = self.depth
         return (Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])),)
 
+    @property
+    def least_width(self) -> float:
+        """What it may never be printed narrower than, mm: its mate and half of the fit."""
+        return self.width - self.fit.gap / 2 if self.mate else 0.0
+
     def callout(self, board: Board, system: System) -> str:
         """Name, width x depth, and whether it stops; where it does stands on the drawing."""
         words = (
-            f"{self.operation.value} {decimal(self.width, system)} wide"
+            f"{self.operation.value} {decimal(self.width, system, least=self.least_width)} wide"
             f" x {decimal(self.depth, system)} deep"
         )
         if not self.is_through(board):
@@ -77,6 +82,7 @@ class Trench(Feature):
                 operation=self.operation,
                 tool="dado set or straight bit" if self.is_through(board) else "straight bit",
                 width=self.width,
+                width_least=self.least_width,
                 depth=self.depth,
                 fence=self.offset,
                 against=(Surface.EDGE_1, Surface.END_1)[self.run],

@@ -1,10 +1,10 @@
 """As built: what becomes of each board now that sheets and openings are measured."""
 
-from kit.board import Size
 from kit.casework import Casework
-from kit.checks.as_built import Verdict, changes
+from kit.checks.as_built import Verdict, changes, plan_of
+from kit.edition import edition
 from kit.making.table_text import csv_text
-from kit.units import System, text
+from kit.units import System
 
 
 def printed(casework: Casework, system: System) -> list[dict[str, str]]:
@@ -13,10 +13,11 @@ def printed(casework: Casework, system: System) -> list[dict[str, str]]:
     Sizes are cut sizes, W x L; `planned` is the design without anything measured. A change too
     small to be printed is none.
     """
-    rows = [
-        (change, _size(change.planned, system), _size(change.measured, system))
-        for change in changes(casework)
-    ]
+    found = changes(casework)
+    if not found:
+        return []
+    plan, now = edition(plan_of(casework), system), edition(casework, system)
+    rows = [(change, plan.size(change.planned), now.size(change.measured)) for change in found]
     return [
         {
             "mark": casework.marks[change.board],
@@ -33,7 +34,3 @@ def printed(casework: Casework, system: System) -> list[dict[str, str]]:
 def to_csv(casework: Casework, system: System) -> str:
     """The printed rows as CSV text; empty where nothing changes."""
     return csv_text(printed(casework, system))
-
-
-def _size(size: Size, system: System) -> str:
-    return f"{text(size.width, system)} x {text(size.length, system)}"

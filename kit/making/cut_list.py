@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 
 from kit.board import FitNote, Grain, Size
 from kit.casework import Casework
-from kit.checks.as_built import as_measured
+from kit.edition import BoardEdition, Face, editions
 from kit.making.table_text import csv_text
-from kit.units import System, decimal, text
+from kit.units import System, decimal
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -24,7 +24,8 @@ class CutRow:
     """One board of the cut list; sizes in mm.
 
     `pieces` of the rough size make one board: the layers of a laminated one. `measured` says
-    whether its thickness was measured or is only what is typical.
+    whether its thickness was measured or is only what is typical. `editions` says how its width
+    and length are printed in each system.
     """
 
     mark: str
@@ -38,6 +39,7 @@ class CutRow:
     grain: Grain
     edging: str
     fit: FitNote | None
+    editions: Mapping[System, BoardEdition]
     sheet: str = ""
 
 
@@ -46,6 +48,7 @@ def cut_list(casework: Casework, sheets: Mapping[str, str] | None = None) -> tup
 
     `sheets` says by board name which sheets it is cut from, where they have been laid out.
     """
+    printed_in = {system: editions(casework, system) for system in System}
     return tuple(
         CutRow(
             mark=casework.marks[board.name],
@@ -53,12 +56,13 @@ def cut_list(casework: Casework, sheets: Mapping[str, str] | None = None) -> tup
             pieces=board.layers,
             material=board.stock.label,
             measured=board.stock.measured,
-            finished=as_measured(casework, board, board.finished),
-            cut=as_measured(casework, board, board.cut),
-            rough=as_measured(casework, board, board.rough),
+            finished=casework.as_measured(board, board.finished),
+            cut=casework.as_measured(board, board.cut),
+            rough=casework.as_measured(board, board.rough),
             grain=board.grain,
             edging=", ".join(surface.plain for surface in board.edged),
             fit=board.fit,
+            editions={system: boards[board.name] for system, boards in printed_in.items()},
             sheet=(sheets or {}).get(board.name, ""),
         )
         for board in casework.boards
@@ -76,12 +80,12 @@ def printed(rows: Sequence[CutRow], system: System) -> list[dict[str, str]]:
             "name": row.name,
             "pieces": str(row.pieces),
             "material": row.material + ("" if row.measured else " (thickness not measured)"),
-            **_sizes("finished", row.finished, system),
-            **_sizes("cut", row.cut, system),
-            **_sizes("rough", row.rough, system),
+            **_sizes("finished", row.finished, row.editions[system].finished, system),
+            **_sizes("cut", row.cut, row.editions[system].cut, system),
+            **_sizes("rough", row.rough, row.editions[system].rough, system),
             "grain": row.grain.value,
             "edging": row.edging,
-            "cut to fit": row.fit.formula(system) if row.fit else "",
+            "cut to fit": row.editions[system].fit,
             "sheet": row.sheet,
         }
         for row in rows
@@ -105,9 +109,9 @@ def to_html(rows: Sequence[CutRow], system: System) -> str:
     return str(to_frame(rows, system).to_html(border=0, escape=True))
 
 
-def _sizes(which: str, size: Size, system: System) -> dict[str, str]:
+def _sizes(which: str, size: Size, face: Face, system: System) -> dict[str, str]:
     return {
         f"{which} T": decimal(size.thickness, system),
-        f"{which} W": text(size.width, system),
-        f"{which} L": text(size.length, system),
+        f"{which} W": face.width.text,
+        f"{which} L": face.length.text,
     }

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 from kit.board import Board, Grain, Surface
 from kit.casework import Casework
-from kit.checks.as_built import as_measured
 from kit.design_file import fingerprint
+from kit.edition import BoardEdition, editions
 from kit.making.sheets import SheetPlan
-from kit.units import System, decimal, text
+from kit.units import System, decimal
 
 #: The two sides of the piece along each axis of the room, that at the lower coordinate first.
 _SIDES = (("left", "right"), ("front", "rear"), ("bottom", "top"))
@@ -37,7 +37,11 @@ class Label:
 def labels(casework: Casework, plan: SheetPlan, system: System) -> tuple[Label, ...]:
     """One label a board, in build order. Sizes are cut sizes, T x W x L."""
     stamp = f"{casework.design.name} {fingerprint(casework.design)[:8]}"
-    return tuple(_label(casework, plan, board, system, stamp) for board in casework.boards)
+    printed = editions(casework, system)
+    return tuple(
+        _label(casework, plan, board, printed[board.name], system, stamp)
+        for board in casework.boards
+    )
 
 
 def datum(board: Board) -> str:
@@ -60,13 +64,18 @@ def joined(casework: Casework, board: Board) -> dict[Surface, tuple[str, ...]]:
     return dict(sorted(met.items(), key=lambda item: list(Surface).index(item[0])))
 
 
-def _label(casework: Casework, plan: SheetPlan, board: Board, system: System, stamp: str) -> Label:
-    size = as_measured(casework, board, board.cut)
+def _label(
+    casework: Casework,
+    plan: SheetPlan,
+    board: Board,
+    printed: BoardEdition,
+    system: System,
+    stamp: str,
+) -> Label:
     return Label(
         mark=casework.marks[board.name],
         name=board.name,
-        size=f"{decimal(size.thickness, system)} x {text(size.width, system)}"
-        f" x {text(size.length, system)}",
+        size=f"{decimal(board.thickness, system)} x {printed.cut.text}",
         material=board.stock.label + (f", {board.layers} layers" if board.layers > 1 else ""),
         sheet=plan.sheet_names[board.name],
         grain=board.grain,
@@ -76,7 +85,7 @@ def _label(casework: Casework, plan: SheetPlan, board: Board, system: System, st
             f"{surface.plain}: {', '.join(names)}"
             for surface, names in joined(casework, board).items()
         ),
-        fit=f"cut to fit: {board.fit.formula(system)}" if board.fit else "",
+        fit=f"cut to fit: {printed.fit}" if printed.fit else "",
         design=stamp,
     )
 

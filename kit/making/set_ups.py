@@ -62,6 +62,7 @@ class MachineSetting:
     count: int
     pitch: float
     cuts: tuple[Cut, ...]
+    width_least: float
     test: str
     notes: tuple[str, ...]
 
@@ -102,7 +103,7 @@ def printed(settings: Sequence[MachineSetting], system: System) -> list[dict[str
             "no": str(s.number),
             "operation": s.operation.value,
             "cutter": s.cutter,
-            "width": decimal(s.width, system),
+            "width": decimal(s.width, system, least=s.width_least),
             "depth": decimal(s.depth, system),
             "fence": text(s.fence, system),
             "repeat": f"{s.count} times, {decimal(s.pitch, system)} apart" if s.count > 1 else "",
@@ -138,6 +139,7 @@ def _same(setting: SetUp) -> tuple[object, ...]:
         setting.operation,
         setting.tool,
         round(setting.width, 2),
+        round(setting.width_least, 2),
         round(setting.depth, 2),
         round(setting.fence, 2),
         setting.count,
@@ -169,6 +171,7 @@ def _setting(number: int, group: Sequence[tuple[Cut, SetUp]], casework: Casework
         operation=setting.operation,
         cutter=cutter,
         width=setting.width,
+        width_least=setting.width_least,
         depth=setting.depth,
         fence=setting.fence,
         count=setting.count,

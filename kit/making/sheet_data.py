@@ -5,11 +5,12 @@ from collections.abc import Iterator, Sequence
 
 from kit.casework import Casework
 from kit.cutters import SawKind
+from kit.edition import Edition, edition
 from kit.making.cut_order import SawCut, Stage, cut_order, diagonal
 from kit.making.nesting.layout import CutAxis, Offcut, Rect, SheetLayout
 from kit.making.sheets import Finish, Part, SheetPlan, StockPlan
 from kit.making.table_text import csv_text
-from kit.units import MM_PER_INCH, System, decimal, text
+from kit.units import MM_PER_INCH, System, decimal
 
 #: Solid wood shorter than this is not ripped at a table saw, mm (12 in). Common practice, no
 #: source.
@@ -49,7 +50,7 @@ def offcut_name(plan: StockPlan, offcut: Offcut) -> str:
 
 def printed_cuts(casework: Casework, plan: SheetPlan, system: System) -> list[dict[str, str]]:
     """Every saw cut in the order of the work, as printed in one display system."""
-    marks = casework.marks
+    marks, printed = casework.marks, edition(casework, system)
     lines = []
     for one in plan.stocks:
         part_of = {part.name: part for part in one.parts}
@@ -63,12 +64,12 @@ def printed_cuts(casework: Casework, plan: SheetPlan, system: System) -> list[di
                         "cut": str(cut.number),
                         "what for": cut.stage.value,
                         "way": cut.axis.value,
-                        "set guide to": text(cut.keep, system),
+                        "set guide to": printed.piece(cut.keep),
                         "from": cut.edge,
-                        "piece (W x L)": f"{text(cut.piece.width_mm, system)} x "
-                        f"{text(cut.piece.length_mm, system)}",
+                        "piece (W x L)": f"{printed.text(cut.piece.width_mm)} x "
+                        f"{printed.text(cut.piece.length_mm)}",
                         "frees": ", ".join(f"{marks[p.board.name]} {p.name}" for p in parts),
-                        "then": "; ".join(_then(casework, one, cut, parts, system)),
+                        "then": "; ".join(_then(casework, one, cut, parts, printed)),
                     }
                 )
     return lines
@@ -80,11 +81,11 @@ def cuts_csv(casework: Casework, plan: SheetPlan, system: System) -> str:
 
 
 def _then(
-    casework: Casework, plan: StockPlan, cut: SawCut, parts: Sequence[Part], system: System
+    casework: Casework, plan: StockPlan, cut: SawCut, parts: Sequence[Part], printed: Edition
 ) -> Iterator[str]:
     """What is to be minded at a cut, and what becomes of the boards that come free."""
     if cut.stage is Stage.TRUE:
-        kerf = decimal(plan.layout.kerf_mm, system)
+        kerf = decimal(plan.layout.kerf_mm, printed.system)
         yield f"set again from its own edge; too small already if the kerf is over {kerf}"
     saw = casework.design.shop.table_saw
     if saw is not None and casework.design.shop.sheet_saw.kind is SawKind.TABLE:
@@ -96,7 +97,7 @@ def _then(
         yield "too short to rip safely: rip the strip before it is cut to length"
     for finish in dict.fromkeys(part.finish for part in parts):
         alike = [part.board for part in parts if part.finish is finish]
-        checks = (f"both diagonals {text(d, system)}" for d in map(diagonal, alike) if d)
+        checks = (f"both diagonals {printed.diagonal(b.cut)}" for b in alike if diagonal(b))
         words = finish.value
         if not plan.stock.sheet_sizes:
             words = words.replace("off the sheet", "off the length")

@@ -16,7 +16,6 @@ from functools import cached_property
 
 from kit.board import Board, Grain
 from kit.casework import Casework
-from kit.checks.as_built import as_measured
 from kit.components.made import Means
 from kit.errors import BuildError
 from kit.making.nesting.guillotine import GrainCost, final_layout, grain_cost, live_layout
@@ -205,7 +204,7 @@ def _parts(casework: Casework, board: Board, matches: dict[str, str]) -> list[Pa
     shop = casework.design.shop
     finish = finish_of(board, shop)
     extra = shop.table_saw.allowance if finish is Finish.TABLE_SAW and shop.table_saw else 0.0
-    size = as_measured(casework, board, board.rough)
+    size = casework.as_measured(board, board.rough)
     strips = 1 if board.stock.sheet_sizes else _strips(size.width, lumber_row(board.stock.key))
     count = board.layers * strips
     parts = []

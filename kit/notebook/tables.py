@@ -11,11 +11,12 @@ from html import escape
 from kit.board import Size
 from kit.casework import Casework
 from kit.checks import CAUTION, NOT_CHECKED
+from kit.edition import Face
 from kit.finding import Finding, Report, Status
-from kit.making.cut_list import cut_list
+from kit.making.cut_list import CutRow, cut_list
 from kit.notebook.shown import Shown
 from kit.sources import source
-from kit.units import System, decimal, text
+from kit.units import System, decimal
 
 SIGNS = {Status.FAIL: "✗", Status.UNKNOWN: "?", Status.WATCH: "!", Status.OK: "✓"}
 #: Dark enough on white and light enough on black to be read on either.
@@ -67,8 +68,8 @@ def cut_table(casework: Casework) -> Shown:
     """The cut list: one row a board with its finished, cut and rough size."""
     system = casework.design.shop.units
 
-    def sides(size: Size) -> str:
-        width, length = (_whole(text(s, system, unit=False)) for s in (size.width, size.length))
+    def sides(face: Face) -> str:
+        width, length = (_whole(side) for side in _bare(face, system))
         return f"{width}{NBSP}× {length}"
 
     def thick(size: Size) -> str:
@@ -81,12 +82,13 @@ def cut_table(casework: Casework) -> Shown:
             row.name,
             row.material + ("" if row.measured else " (thickness not measured)"),
             thick(row.finished),
-            sides(row.finished),
-            sides(row.cut),
-            sides(row.rough) + (f" ({row.pieces} of {thick(row.rough)})" if row.pieces > 1 else ""),
+            sides(row.editions[system].finished),
+            sides(row.editions[system].cut),
+            sides(row.editions[system].rough)
+            + (f" ({row.pieces} of {thick(row.rough)})" if row.pieces > 1 else ""),
             row.grain.value,
             row.edging,
-            row.fit.formula(system) if row.fit else "",
+            row.editions[system].fit,
         )
         for row in cut_list(casework)
     ]
@@ -103,7 +105,7 @@ def cut_list_text(casework: Casework) -> str:
     system, rows = casework.design.shop.units, cut_list(casework)
     width = max(len(row.name) for row in rows)
     return "\n".join(
-        f"{row.mark:3}{row.name:{width}}  {_size(row.cut, system)}"
+        f"{row.mark:3}{row.name:{width}}  {_size(row, system)}"
         + ("  cut to fit" if row.fit else "")
         for row in rows
     )
@@ -141,11 +143,17 @@ def _whole(words: str) -> str:
     return words.replace(" ", NBSP)
 
 
-def _size(size: Size, system: System) -> str:
+def _size(row: CutRow, system: System) -> str:
     """`0.719 × 21 × 77 9/16 in`."""
-    thickness = decimal(size.thickness, system).removesuffix(f" {system.value}")
-    sides = (text(side, system, unit=False) for side in (size.width, size.length))
+    thickness = decimal(row.cut.thickness, system).removesuffix(f" {system.value}")
+    sides = _bare(row.editions[system].cut, system)
     return " × ".join((thickness, *sides)) + f" {system.value}"
+
+
+def _bare(face: Face, system: System) -> tuple[str, str]:
+    """Width and length as printed, without the unit."""
+    unit = f" {system.value}"
+    return face.width.text.removesuffix(unit), face.length.text.removesuffix(unit)
 
 
 def _table(name: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

@@ -111,7 +111,7 @@ def laminate(w: Words) -> Iterator[Step]:
 def final_cuts(w: Words, whole: Sequence[Board]) -> Step:
     """The boards that are cut to the cut list."""
     lines = [
-        f"{w.named([board])}: {w.say(board.cut.width)} x {w.say(board.cut.length)}"
+        f"{w.named([board])}: {w.printed.size(board.cut)}"
         + (", trimmed flush from the laminated blank" if board.layers > 1 else "")
         for board in whole
     ]

@@ -3,17 +3,18 @@
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from kit.board import Board, Surface
 from kit.casework import Casework
-from kit.checks.as_built import as_measured
 from kit.components.made import Fastening, Means
+from kit.edition import Edition, edition
 from kit.hardware import Head, glue, piece, wood_screws
 from kit.making.buy_list.row import GLUE
 from kit.making.cut_order import diagonal
 from kit.making.steps.step import LIFT
 from kit.materials import lumbers
-from kit.units import MM_PER_INCH, System, decimal, text
+from kit.units import MM_PER_INCH, Step, System, decimal, text
 
 #: A lipping is ripped higher by this and trimmed flush when it is glued on, mm. Common
 #: practice, no source.
@@ -22,7 +23,7 @@ LIPPING_OVER = MM_PER_INCH / 16
 HEAVY_KG = 20.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Words:
     """The words for one design, its lengths in `system`."""
 
@@ -34,9 +35,14 @@ class Words:
         marks = self.casework.marks
         return ", ".join(f"{marks[board.name]} {board.name}" for board in boards)
 
+    @cached_property
+    def printed(self) -> Edition:
+        """How the sizes of the boards are printed."""
+        return edition(self.casework, self.system)
+
     def say(self, mm: float) -> str:
         """A length to be measured by tape."""
-        return text(mm, self.system)
+        return text(mm, self.system, step=Step.BOARD)
 
     def exactly(self, mm: float) -> str:
         """A length to be measured by caliper."""
@@ -64,9 +70,9 @@ class Words:
         """How big boards are proved square; equal ones in one line."""
         alike: dict[str, list[Board]] = {}
         for board in boards:
-            across = diagonal(board)
-            if across is not None:
-                alike.setdefault(self.say(across), []).append(board)
+            if diagonal(board) is not None:
+                size = self.casework.as_measured(board, board.cut)
+                alike.setdefault(self.printed.diagonal(size), []).append(board)
         for length, equal in alike.items():
             expected = ", as expected" if any(board.fit for board in equal) else ""
             yield f"Check by equal diagonals ({length}{expected}): {self.named(equal)}."
@@ -76,16 +82,16 @@ class Words:
         assert board.fit is not None
         side = board.fit.side
         finished, cut = (
-            getattr(as_measured(self.casework, board, size), side)
+            getattr(self.casework.as_measured(board, size), side)
             for size in (board.finished, board.cut)
         )
-        line = f"{self.named([board])}: {board.fit.formula(self.system)}"
-        line += f"; expected {self.say(finished)}"
+        line = f"{self.named([board])}: {self.printed.boards[board.name].fit}"
+        line += f"; expected {self.printed.text(finished)}"
         if finished - cut > 0.05:
             line += f", cut {self.exactly(finished - cut)} less for its edging"
         other = "width" if side == "length" else "length"
         over = f", and {self.say(LIPPING_OVER)} over to trim" if is_lipping(board) else ""
-        return f"{line}. Its {other}: {self.say(getattr(board.cut, other))}{over}."
+        return f"{line}. Its {other}: {self.printed.text(getattr(board.cut, other))}{over}."
 
     def edging(self, boards: Iterable[Board]) -> list[str]:
         """Which edging goes on which sides; one line a kind."""
