@@ -18,8 +18,8 @@ from kit import solid
 from kit.board import Board, Feature, Surface
 from kit.casework import Casework
 from kit.design import Design
+from kit.draw.as_measured import as_measured
 from kit.draw.dxf import board_dxf, dxf_files, shop_cutter_mm
-from kit.draw.dxf.as_measured import as_measured
 from kit.draw.dxf.outline import inside_corners, outline
 from kit.draw.dxf.relief import relief
 from kit.draw.dxf.view import APART, cut_blank, views

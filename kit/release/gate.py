@@ -12,7 +12,6 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from kit.casework import Casework
-from kit.checks.as_built import as_measured
 from kit.finding import Report, Status
 from kit.release.cut_list import FILE as CUT_LIST
 from kit.release.cut_list import compare_cut_list
@@ -107,7 +106,7 @@ def _notes(casework: Casework, report: Report) -> Iterator[str]:
         named = dict.fromkeys(f"{finding.check} ({finding.subject})" for finding in unknown)
         yield f"not known: {', '.join(named)}"
     for board in casework.boards:
-        size = as_measured(casework, board, board.finished)
+        size = casework.as_measured(board, board.finished)
         if size != board.finished:
             yield (
                 f"{casework.marks[board.name]} {board.name} is listed by the measured opening; "

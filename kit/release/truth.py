@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 
 from kit.board import FIT_ALLOWANCE, Board, Size
 from kit.casework import Casework
-from kit.checks.as_built import as_measured
 from kit.release.words import Precision, Style, agrees
 from kit.solid import Measures, measure
 from kit.units import Step, decimal, text
@@ -36,7 +35,7 @@ class Truth:
         That is the one place where a list may rightly differ from its solid: the solid shows
         the case as planned, the list the opening as it was measured in the dry-fitted case.
         """
-        return as_measured(self.casework, board, self.solid_size(board))
+        return self.casework.as_measured(board, self.solid_size(board))
 
     def cut(self, board: Board) -> Size:
         """The finished size less the strips of edging on it, mm."""

@@ -14,7 +14,7 @@ from ezdxf.filemanagement import new
 from kit.board import Board
 from kit.casework import Casework
 from kit.cutters import SawKind
-from kit.draw.dxf.as_measured import as_measured
+from kit.draw.as_measured import as_measured
 from kit.draw.dxf.notes import notes
 from kit.draw.dxf.shapes import NOTES, REFERENCE, Loop, Ring, Shape, Stroke, Words, bounds
 from kit.draw.dxf.view import views

@@ -6,6 +6,7 @@ from functools import cached_property
 
 from kit.board import Board, Feature, Surface
 from kit.casework import Casework
+from kit.draw.as_measured import as_measured
 from kit.draw.drafting import (
     CAPITALS,
     RING,
@@ -27,9 +28,10 @@ from kit.draw.drafting.figure import Item
 from kit.draw.parts.section import Profile, profiles, section_figure
 from kit.draw.parts.surface import Drawn, surface_view
 from kit.draw.svg import Anchor
+from kit.edition import Edition, edition
 from kit.geometry import cutter_box
 from kit.making.cut_order import diagonal
-from kit.units import System, decimal, text
+from kit.units import System, decimal
 
 UNITS = {System.INCH: "inches", System.METRIC: "mm"}
 #: Between views, mm on paper.
@@ -69,25 +71,28 @@ def part_drawings(
 ) -> tuple[PartDrawing, ...]:
     """A figure for every board; boards that are the same in every way share one.
 
-    `room` is the width and height that a page has for it, mm. Identical boards stand together
+    `room` is the width and height that a page has for it, mm. A board that is cut to fit is
+    drawn as its opening was measured, where it was. Identical boards stand together
     where the first of them stands in build order.
     """
     alike: dict[Board, list[Board]] = {}
-    for board in casework.boards:
+    for planned in casework.boards:
+        board = as_measured(casework, planned)
         alike.setdefault(_sameness(board), []).append(board)
-    return tuple(part_drawing(casework, tuple(same), system, room) for same in alike.values())
+    sizes = edition(casework, system)
+    return tuple(part_drawing(casework, tuple(same), sizes, room) for same in alike.values())
 
 
 def part_drawing(
-    casework: Casework, boards: tuple[Board, ...], system: System, room: tuple[float, float]
+    casework: Casework, boards: tuple[Board, ...], sizes: Edition, room: tuple[float, float]
 ) -> PartDrawing:
     """The figure of one board or of several that are the same, at the largest scale that fits.
 
     `room` is width and height in mm on paper. A smaller scale is taken where it makes the
     figure so low that a second one fits on the page.
     """
-    board = boards[0]
-    content = _Content.of(casework, boards, system, room)
+    board, system = boards[0], sizes.system
+    content = _Content.of(casework, boards, sizes, room)
     chosen: tuple[Scale, tuple[Figure, ...], tuple[Drawn, ...]] | None = None
     for scale in SCALES[system]:
         if scale.ratio < LARGEST or scale.on_paper(board.length) > room[0]:
@@ -120,7 +125,7 @@ class _Content:
 
     casework: Casework
     boards: tuple[Board, ...]
-    system: System
+    sizes: Edition
     room: tuple[float, float]
     numbers: dict[Feature, str]
     beside: tuple[Figure, ...]
@@ -131,20 +136,21 @@ class _Content:
         cls,
         casework: Casework,
         boards: tuple[Board, ...],
-        system: System,
+        sizes: Edition,
         room: tuple[float, float],
     ) -> "_Content":
         """The key, the sections and the notes of some boards that are the same."""
+        system = sizes.system
         numbers, lines = _numbered(boards[0], system)
         sections = [_section(letter, group, system) for letter, group in _sections(boards[0])]
-        notes = _notes(casework, boards, system, room[0])
-        return cls(casework, boards, system, room, numbers, (*_key(lines), *sections), notes)
+        notes = _notes(casework, boards, sizes, room[0])
+        return cls(casework, boards, sizes, room, numbers, (*_key(lines), *sections), notes)
 
     def composed(self, scale: Scale) -> tuple[tuple[Figure, ...], tuple[Drawn, ...]]:
         """The pages at a scale, and the dimensions that stand on them."""
         board = self.boards[0]
         views = [
-            surface_view(board, surface, scale, self.system, self.numbers)
+            surface_view(board, surface, scale, self.sizes, self.numbers)
             for surface in _surfaces(board)
         ]
         figures = [*(view.figure for view in views), *self.beside]
@@ -161,7 +167,7 @@ class _Content:
 
     def _heading(self, scale: Scale, more: str) -> Figure:
         """Marks in rings, names, size and material."""
-        board, system = self.boards[0], self.system
+        board = self.boards[0]
         items: list[Item] = []
         x = 0.0
         for one in self.boards:
@@ -175,8 +181,8 @@ class _Content:
         words = names + count + more
         items.append(Words((x + 1.5, 1.8), words, TITLE, Anchor.START, bold=True))
         size = (
-            f"{decimal(board.thickness, system)} x {text(board.width, system)} x "
-            f"{text(board.length, system)} (T x W x L), {board.stock.label}"
+            f"{decimal(board.thickness, self.sizes.system)} x "
+            f"{self.sizes.boards[board.name].finished.text} (T x W x L), {board.stock.label}"
         )
         layers = f", {board.layers} layers" if board.layers > 1 else ""
         words = f"{size}{layers}; {scale.words}"
@@ -244,8 +250,8 @@ def _section(letter: str, group: tuple[Profile, ...], system: System) -> Figure:
     return stacked([figure, Figure((caption,))], 2.5)
 
 
-def _notes(casework: Casework, boards: tuple[Board, ...], system: System, room: float) -> Figure:
-    lines = [line for note in _note_lines(casework, boards, system) for line in wrapped(note, room)]
+def _notes(casework: Casework, boards: tuple[Board, ...], sizes: Edition, room: float) -> Figure:
+    lines = [line for note in _note_lines(casework, boards, sizes) for line in wrapped(note, room)]
     return Figure(
         tuple(
             Words((0.0, -i * CAPITALS * 1.7), line, anchor=Anchor.START)
@@ -254,21 +260,22 @@ def _notes(casework: Casework, boards: tuple[Board, ...], system: System, room: 
     )
 
 
-def _note_lines(casework: Casework, boards: tuple[Board, ...], system: System) -> Iterator[str]:
+def _note_lines(casework: Casework, boards: tuple[Board, ...], sizes: Edition) -> Iterator[str]:
     board = boards[0]
     thickness = "measured" if board.stock.measured else "NOT measured: measure before cutting"
     yield (
-        f"Finished sizes from end 1 and edge 1 (0), in {UNITS[system]}. Thickness {thickness}. "
-        f"Grain {board.grain.value}."
+        f"Finished sizes from end 1 and edge 1 (0), in {UNITS[sizes.system]}. "
+        f"Thickness {thickness}. Grain {board.grain.value}."
     )
     if board.edged:
         edges = ", ".join(surface.plain for surface in board.edged)
         yield f"Banded (chain line): {edges}."
     if board.fit:
-        yield f"CUT TO FIT: {board.fit.formula(system)}. Measure, then cut."
-    corner = diagonal(board)
-    if corner is not None:
-        yield f"Diagonals when cut: {text(corner, system)} both ways."
+        yield f"CUT TO FIT: {sizes.boards[board.name].fit}. Measure, then cut."
+    if casework.by_name[board.name].fit and not board.fit:
+        yield "Its opening was measured; this is the size to cut."
+    if diagonal(board) is not None:
+        yield f"Diagonals when cut: {sizes.diagonal(board.cut)} both ways."
     for twin in _twins(casework, board):
         yield f"Opposite hand of {casework.marks[twin.name]} {twin.name}: same numbers, mirrored."
 

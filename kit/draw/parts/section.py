@@ -82,7 +82,7 @@ def section_figure(profile: Profile, scale: Scale, system: System) -> Figure:
     wanted = [
         Flag(
             at(f.offset + f.width / 2, top - f.depth),
-            (f"{_bare(f.width, system)} wide, {_bare(f.depth, system)} deep",),
+            (f"{_bare(f.width, system, f.least_width)} wide, {_bare(f.depth, system)} deep",),
         )
         for f in profile.channels
     ]
@@ -148,5 +148,5 @@ def _break(a: Point, b: Point) -> Path:
     return Path(points, Line.THIN)
 
 
-def _bare(mm: float, system: System) -> str:
-    return decimal(mm, system).removesuffix(f" {system.value}")
+def _bare(mm: float, system: System, least: float | None = None) -> str:
+    return decimal(mm, system, least=least).removesuffix(f" {system.value}")

@@ -25,10 +25,11 @@ from kit.draw.drafting import (
     width,
 )
 from kit.draw.drafting.figure import Item, Point
+from kit.edition import Edition
 from kit.geometry import SAME_MM, Box, Drill, Slot, Wedge
 from kit.joinery import Chamfer, HoleRow, PocketHoles, SlotField
 from kit.joinery.trench import Trench
-from kit.units import System, decimal, text
+from kit.units import decimal, text
 
 type At = Callable[[float, float], Point]
 
@@ -81,14 +82,28 @@ class Sight:
         return cls(u, v, (1 if even else -1) * out * (-1 if board.place.mirrored else 1))
 
 
-def printed(board: Board, axis: int, mm: float, system: System) -> str:
-    """A station along a board axis as printed: a caliper size through the thickness."""
-    words = decimal(mm, system) if axis == 2 else text(mm, system)
+def printed(board: Board, axis: int, mm: float, edition: Edition) -> str:
+    """A station along a board axis as printed: a caliper size through the thickness.
+
+    The far end is the finished size, printed as in every list.
+    """
+    system = edition.system
+    if axis == 2:
+        words = decimal(mm, system)
+    elif mm == (board.length, board.width)[axis]:
+        face = edition.boards[board.name].finished
+        words = (face.length, face.width)[axis].text
+    else:
+        words = text(mm, system)
     return words.removesuffix(f" {system.value}")
 
 
 def surface_view(
-    board: Board, surface: Surface, scale: Scale, system: System, numbers: Mapping[Feature, str]
+    board: Board,
+    surface: Surface,
+    scale: Scale,
+    edition: Edition,
+    numbers: Mapping[Feature, str],
 ) -> View:
     """A surface of a board at `scale`, each feature with its number."""
     sight = Sight.of(board, surface)
@@ -108,7 +123,7 @@ def surface_view(
     past = rim.x0 - min([rim.x0, *(item.frame.x0 for item in marked)])
     for axis, side, edge in ((sight.u, Side.BELOW, rim.y0), (sight.v, Side.LEFT, rim.x0)):
         wanted = {0.0, size[axis]} | {s for f in mine for s in _stations(f, board, axis)}
-        kept = _distinct(board, axis, sorted(wanted), system)
+        kept = _distinct(board, axis, sorted(wanted), edition)
         drawn += kept
         sign = 1 if side is Side.BELOW else sight.up
         stations = [Station(scale.on_paper(d.at) * sign, _labelled(d)) for d in kept]
@@ -201,12 +216,12 @@ def _banding(board: Board, surface: Surface, sight: Sight, rim: Frame) -> Iterat
 
 
 def _distinct(
-    board: Board, axis: int, wanted: Iterable[float], system: System
+    board: Board, axis: int, wanted: Iterable[float], edition: Edition
 ) -> tuple[Drawn, ...]:
     """Stations whose printed words differ; what prints alike is one place at the saw."""
     by_words: dict[str, Drawn] = {}
-    for mm in wanted:
-        words = printed(board, axis, mm, system)
+    for mm in sorted(wanted, reverse=True):  # the size of the board is never left out
+        words = printed(board, axis, mm, edition)
         by_words.setdefault(words, Drawn(board.name, axis, mm, words))
     return tuple(by_words.values())
 

@@ -27,8 +27,8 @@ from kit.units import System, decimal, text
 
 #: Wood shown beyond what a detail is about, mm of the piece.
 BEYOND = 26.0
-#: A detail higher than this is drawn half size, as a share of the room.
-LOW = 0.7
+#: A detail wider or higher than these shares of the room is drawn smaller.
+WIDE, LOW = 0.5, 0.7
 #: Most that is shown of the case before a base that stands back, mm of the piece.
 SET_BACK = 90.0
 #: Room for the words under a detail, mm on paper.
@@ -36,17 +36,15 @@ NOTE_WIDE = 78.0
 
 
 def details(casework: Casework, system: System, room: tuple[float, float]) -> tuple[Drawing, ...]:
-    """The details of a piece, each full size, or half where that is too wide."""
-    full = SCALES[system][0]
-    half = SCALES[system][1]
+    """The details of a piece, each full size, or smaller where that takes too much room."""
     made = []
     for make in (_corner, _head, _sill, _base):
-        for scale in (full, half):
+        for scale in SCALES[system]:
             drawing = make(casework, system, scale)
             if drawing is None:
                 break
             frame = drawing.figure.frame
-            if scale is half or (frame.width <= room[0] / 2 and frame.height <= LOW * room[1]):
+            if frame.width <= WIDE * room[0] and frame.height <= LOW * room[1]:
                 made.append(drawing)
                 break
     return tuple(made)

@@ -4,7 +4,6 @@ from dataclasses import replace
 
 from kit.board import Board, Feature
 from kit.casework import Casework
-from kit.checks.as_built import as_measured as size_as_measured
 from kit.geometry import SAME_MM
 from kit.joinery import Notch, Trench
 
@@ -18,7 +17,7 @@ def as_measured(casework: Casework, board: Board) -> Board:
     """
     if board.fit is None or board.fit.opening not in casework.design.measured.opening:
         return board
-    finished = size_as_measured(casework, board, board.finished)
+    finished = casework.as_measured(board, board.finished)
     more = (finished.length - board.length, finished.width - board.width)
     axis = 0 if more[0] else 1
     features = tuple(_stretched(feature, board, axis, more[axis]) for feature in board.features)
