@@ -24,6 +24,8 @@ PLAIN, SMALL, COLUMNS = 13.0, 11.0, 3
 DISC = 8.0
 #: Room for the bar that shows what is missing, px.
 MISSING = 12.0
+#: Height of one of several pages, px: with `WIDTH` the shape of an A4 that lies on its side.
+PAGE = 640.0
 #: Below this a row is none, mm.
 NOTHING = 0.05
 
@@ -45,12 +47,39 @@ class _Segment:
     below: bool
 
 
+type _Strip = tuple[DepthStack, tuple[_Segment, ...]]
+
+
 def depth_stack_svg(casework: Casework, *, units: System | None = None) -> str:
     """The stacks of all devices as SVG; the same design gives the same text."""
+    return _drawing(casework, _strips(casework), units)
+
+
+def depth_stack_pages(
+    casework: Casework, *, units: System | None = None, height: float = PAGE
+) -> tuple[str, ...]:
+    """The same on as many SVGs as it takes, each at most `height` px high but for a single strip
+    that is higher.
+    """
+    pages: list[list[_Strip]] = []
+    left = 0.0
+    for strip in _strips(casework):
+        high = _height(strip[1])
+        if not pages or high > left:
+            pages.append([])
+            left = height - HEAD - MARGIN
+        pages[-1].append(strip)
+        left -= high
+    return tuple(_drawing(casework, page, units) for page in pages)
+
+
+def _strips(casework: Casework) -> list[_Strip]:
+    return [(stack, _segments(stack)) for stack in depth_stacks(casework)]
+
+
+def _drawing(casework: Casework, strips: Sequence[_Strip], units: System | None) -> str:
     system = units or casework.design.shop.units
-    stacks = depth_stacks(casework)
-    strips = [(stack, _segments(stack)) for stack in stacks]
-    longest = max((s.end for _, segments in strips for s in segments), default=1.0)
+    longest = max((s.end for _, segments in _strips(casework) for s in segments), default=1.0)
     per_mm = (WIDTH - 2 * MARGIN) / longest
     heights = [_height(segments) for _, segments in strips]
     height = HEAD + sum(heights) + MARGIN

@@ -1,0 +1,87 @@
+"""The check report: every finding with its numbers, and what no check looks at."""
+
+import math
+
+from kit.casework import Casework
+from kit.checks import CAUTION, NOT_CHECKED
+from kit.finding import Finding, Report, Status
+from kit.plan_pack.book import Align, Chapter, Column, DocumentType, Prose, Table
+from kit.sources import source
+
+COLUMNS = (
+    Column("Status", strong=True),
+    Column("Check", 1.5, strong=True),
+    Column("Subject", 1.3),
+    Column("Measured", 1, Align.RIGHT),
+    Column("Required", 1.2, Align.RIGHT),
+    Column("Margin", 1, Align.RIGHT),
+    Column("Why", 5.2),
+    Column("Assumes", 2.6),
+    Column("Source", 1.4),
+)
+TITLES = {
+    Status.FAIL: "Fails: to be put right",
+    Status.UNKNOWN: "Not known: a number is missing",
+    Status.WATCH: "Holds, but with little to spare",
+    Status.OK: "Holds",
+}
+
+
+def check_report(casework: Casework, report: Report) -> Chapter:
+    """All findings, worst first, and the sources they rest on."""
+    tables = [
+        Table(
+            title=f"{title} ({len(report.having(status))})",
+            columns=COLUMNS,
+            rows=tuple(_row(casework, finding) for finding in report.having(status)),
+        )
+        for status, title in TITLES.items()
+        if report.having(status)
+    ]
+    return Chapter(
+        "Check report",
+        DocumentType.REPORT,
+        (
+            Prose(
+                "",
+                (
+                    f"{len(report)} findings: {report.tally}. A finding is advice from the numbers "
+                    "it shows, not a certificate.",
+                    CAUTION,
+                ),
+            ),
+            *tables,
+            Prose("Not checked", tuple(f"{what[0].upper()}{what[1:]}." for what in NOT_CHECKED)),
+            _sources(report),
+        ),
+    )
+
+
+def _row(casework: Casework, finding: Finding) -> tuple[str, ...]:
+    def value(number: float | None) -> str:
+        known = number is not None and math.isfinite(number)
+        return casework.value(number if known else None, finding.unit)
+
+    why = finding.why
+    if finding.fix is not None:
+        why += f" Fix: write {finding.fix.parameter} = {finding.fix.value}."
+    return (
+        finding.status.value.upper(),
+        finding.check,
+        finding.subject,
+        value(finding.measured),
+        f"{finding.sense.value} {value(finding.required)}",
+        value(finding.margin),
+        why,
+        finding.assumes,
+        finding.source,
+    )
+
+
+def _sources(report: Report) -> Table:
+    keys = dict.fromkeys(key for finding in report for key in finding.source.split())
+    return Table(
+        title="Sources",
+        columns=(Column("Key", strong=True), Column("Source, its kind, and how it was seen", 1)),
+        rows=tuple((key, source(key).citation) for key in sorted(keys)),
+    )
