@@ -25,7 +25,7 @@ DISC = 8.0
 #: Room for the bar that shows what is missing, px.
 MISSING = 12.0
 #: Height of one of several pages, px: with `WIDTH` the shape of an A4 that lies on its side.
-PAGE = 640.0
+PAGE = 660.0
 #: Below this a row is none, mm.
 NOTHING = 0.05
 

@@ -85,7 +85,7 @@ def _facts(
         yield (
             "Gear assumed",
             f"{', '.join(placed.item.name for placed in casework.gear)}; "
-            f"{typical} of {len(casework.gear)} with sizes that are only typical: see the table",
+            f"{typical} of {len(casework.gear)} with a size that is only typical: see the table",
         )
     yield "Checks", report.tally
     if isinstance(standing, Draft):
@@ -134,7 +134,6 @@ def _devices(casework: Casework) -> Iterator[Table]:
             *(Column(side, 1, group="Body") for side in ("W", "H", "D")),
             *(Column(heat, 0.8, group="Heat") for heat in ("In use", "Rating plate")),
             Column("Air it bears", 0.8),
-            Column("Sizes", 1.6),
         ),
         rows=tuple(_device(casework, placed) for placed in casework.gear),
     )
@@ -159,7 +158,6 @@ def _device(casework: Casework, placed: Placed) -> tuple[str, ...]:
         told(kind.typical_w, "W", item.typical_w),
         told(kind.plate_w, "W", item.plate_w),
         told(kind.max_intake_c, "°C", item.max_intake_c),
-        assumes(placed),
     )
 
 

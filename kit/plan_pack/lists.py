@@ -26,12 +26,12 @@ _SIZES = {
 }
 CUT_LIST = {
     "mark": Column("Mark", strong=True),
-    "name": Column("Name", 1.6, strong=True),
+    "name": Column("Name", 1.3, strong=True),
     "pieces": Column("Pieces", align=Align.CENTER),
     **_SIZES,
     "grain": Column("Grain", 1),
     "edging": Column("Edging", 1),
-    "cut to fit": Column("Cut to fit", 1.6),
+    "cut to fit": Column("Cut to fit", 2.2),
     "sheet": Column("Sheet"),
 }
 AS_BUILT = {
@@ -131,22 +131,22 @@ def sheet_layouts(
 ) -> Chapter:
     """Each sheet drawn, with its cuts in the order of the work."""
     cuts = sheet_data.printed_cuts(casework, plan, system)
-    blocks: list[Block] = []
-    drawn = ((one, sheet) for one in plan.stocks for sheet in one.layout.sheets)
-    for number, (one, sheet) in enumerate(drawn, start=1):
+    drawn: list[Block] = []
+    ordered: list[Block] = []
+    sheets = ((one, sheet) for one in plan.stocks for sheet in one.layout.sheets)
+    for number, (one, sheet) in enumerate(sheets, start=1):
         name = sheet_data.sheet_name(casework, one, sheet)
         title = f"{one.stock.label}, {name}"
-        blocks.append(Picture(pictures[f"sheets-{number}.svg"], title))
+        drawn.append(Picture(pictures[f"sheets-{number}.svg"], title))
         its = [r for r in cuts if (r["stock"], r["cut from"]) == (one.stock.label, name)]
-        if its:
-            blocks.append(Table.of(f"Cut order: {title}", CUTS, its))
-    return Chapter("Sheet layouts and cut order", DocumentType.DIAGRAM, tuple(blocks))
+        ordered += _table(f"Cut order: {title}", CUTS, its)
+    return Chapter("Sheet layouts and cut order", DocumentType.DIAGRAM, (*drawn, *ordered))
 
 
 def settings(casework: Casework, system: System) -> Chapter:
     """The set-up sheet."""
     rows = set_ups.printed(set_ups.set_up_sheet(casework), system)
-    return Chapter("Set-ups", DocumentType.LIST, _table("Machine settings", SET_UPS, rows))
+    return Chapter("Set-ups", DocumentType.LIST, _table("", SET_UPS, rows))
 
 
 def shopping(casework: Casework, plan: SheetPlan, system: System) -> Chapter:
