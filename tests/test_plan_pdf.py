@@ -1,9 +1,11 @@
 """The book of plans, read back from its PDF: what it says, and how long its lines are."""
 
 import re
+import tomllib
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 from io import BytesIO
 
 import pytest
@@ -37,7 +39,7 @@ from kit.plan_pack.book import (
 )
 from kit.plan_pack.compile import book_pdf
 from kit.plan_pack.layout import CAPTION, Drawn, drawing_area, page_area, runs
-from kit.plan_pack.pages import make_book
+from kit.plan_pack.pages import make_book, title_block
 from kit.plan_pack.scale import bar, ratio
 from kit.title_block import Paper
 from kit.units import System
@@ -58,7 +60,7 @@ def in_units(casework, units):
     return replace(casework, design=casework.design.model_copy(update={"shop": shop}))
 
 
-def book_of(casework, *, standing=UNCHECKED, paper=Paper.LETTER, report=None):
+def book_of(casework, *, report=None):
     units = casework.design.shop.units
     plan = sheet_plan(casework, Effort.LIVE)
     pictures = {"console.svg": pictorial_svg(casework)}
@@ -66,14 +68,18 @@ def book_of(casework, *, standing=UNCHECKED, paper=Paper.LETTER, report=None):
     for number, (one, sheet) in enumerate(drawn, start=1):
         pictures[f"sheets-{number}.svg"] = sheet_svg(casework, one, sheet, units=units)
     report = check(casework) if report is None else report
-    return make_book(casework, report, plan, pictures, standing=standing, paper=paper, units=units)
+    return make_book(
+        casework, report, plan, pictures, standing=UNCHECKED, paper=Paper.LETTER, units=units
+    )
 
 
 def read(pdf):
     return PdfReader(BytesIO(pdf))
 
 
+@cache
 def texts(pdf):
+    """The words of each page."""
     return [page.extract_text() for page in read(pdf).pages]
 
 
@@ -89,6 +95,17 @@ def all_of(pdf):
 @pytest.fixture(scope="module")
 def book(example):
     return book_of(example)
+
+
+@pytest.fixture(scope="module")
+def short(book):
+    """Its cover, a page of drawing and its cautions."""
+    drawn = Chapter(
+        "Views",
+        DocumentType.ARRANGEMENT,
+        (Plate(drawing(150, 40), 150, 40, "Front", "1:10"), Picture(drawing(100, 50), "Air")),
+    )
+    return replace(book, chapters=(book.chapters[0], drawn, book.chapters[-1]))
 
 
 @pytest.fixture(scope="module")
@@ -181,8 +198,8 @@ def test_the_cover_tells_size_mass_and_what_to_measure(example, pdf):
 
 
 @pytest.mark.parametrize("paper", Paper)
-def test_pages_have_the_size_of_their_paper(paper, book):
-    for page in read(book_pdf(replace(book, paper=paper))).pages:
+def test_pages_have_the_size_of_their_paper(paper, short):
+    for page in read(book_pdf(replace(short, paper=paper))).pages:
         size = [float(side) / POINTS_PER_MM for side in page.mediabox[2:]]
         assert size == pytest.approx(PAPERS[paper], abs=0.5 / POINTS_PER_MM)
         assert [float(side) for side in page.mediabox[:2]] == [0, 0]
@@ -203,15 +220,14 @@ def test_every_page_has_its_number_the_hash_and_the_title_block(example, pdf):
 
 
 @pytest.mark.parametrize("reasons", [("one",), ("one", "two"), ("one", "two", "three", "four")])
-def test_a_draft_says_so_and_why_on_every_page(example, reasons):
-    pages = texts(book_pdf(book_of(example, standing=Draft(reasons))))
+def test_a_draft_says_so_and_why_on_every_page(short, reasons):
+    pages = texts(book_pdf(replace(short, standing=Draft(reasons))))
     assert all(f"DRAFT: {'; '.join(reasons[:2])}" in page for page in pages)
-    assert "; ".join(reasons) in pages[0]
     assert all(("and 2 more: see sheet 1" in page) == (len(reasons) > 2) for page in pages)
 
 
-def test_released_plans_say_so_on_every_page(example):
-    pages = texts(book_pdf(book_of(example, standing=Released())))
+def test_released_plans_say_so_on_every_page(short):
+    pages = texts(book_pdf(replace(short, standing=Released())))
     assert all("RELEASED" in page and "DRAFT" not in page for page in pages)
 
 
@@ -220,8 +236,9 @@ def test_a_draft_without_a_reason_is_refused():
         Draft(())
 
 
-def test_what_the_design_leaves_out_is_said_never_guessed(rebuilt):
-    page = texts(book_pdf(book_of(rebuilt({"pack": None, "revision": None}))))[0]
+def test_what_the_design_leaves_out_is_said_never_guessed(rebuilt, short):
+    block = title_block(rebuilt({"pack": None, "revision": None}), System.INCH)
+    page = texts(book_pdf(replace(short, title_block=block)))[0]
     assert page.count("not given") == 3  # owner, creator, number
     assert "not approved" in page
     assert "not issued" in page
@@ -306,7 +323,7 @@ def test_the_hash_follows_the_piece_and_not_who_signs_for_it():
 
 # --- any text is only text ----------------------------------------------------------------
 
-HOSTILE = [
+HOSTILE = (
     '#panic() [x] #image("/etc/passwd")',
     "$ x^2 $ and <b>bold</b> & </text>",
     "\"quoted\" 'twice' `code` \\ back \\n slash",
@@ -314,33 +331,43 @@ HOSTILE = [
     "*bold* _under_ @label ~ -- --- ...",
     "]) } ) ] // comment /* open",
     "A" * 80,
-    "+1 -1 / term: what http://example.org",
-]
+)
+RIGHT_TO_LEFT = "ארון לחדר הקרנה"
 
 
-@pytest.mark.parametrize("name", HOSTILE)
-def test_names_are_printed_as_they_are_written(name, example_data):
-    example_data["name"] = name
-    example_data["pack"] = dict.fromkeys(("owner", "creator", "approved_by", "number"), name)
-    example_data["revision"] = [{"mark": name[:8], "what": name}]
-    gear = example_data["gear"][1]["name"]
-    for item in example_data["gear"]:
-        item["name"] = name if item["name"] == gear else item["name"]
-    for cable in example_data["cable"]:
+@pytest.fixture(scope="module")
+def hostile():
+    """The example under the worst of names: (names of its devices, pages of its plans)."""
+    data = tomllib.loads(example_text())
+    data["name"] = RIGHT_TO_LEFT
+    fields = ("owner", "creator", "approved_by", "number")
+    data["pack"] = dict(zip(fields, HOSTILE, strict=False))
+    data["revision"] = [{"mark": "$#*_<]}", "what": " ".join(HOSTILE)}]
+    new = {item["name"]: name for item, name in zip(data["gear"], HOSTILE, strict=True)}
+    for item in data["gear"]:
+        item["name"] = new[item["name"]]
+    for cable in data["cable"]:
         for end in ("from", "to"):
-            cable[end] = name if cable[end] == gear else cable[end]
-    pdf = book_pdf(book_of(build(from_data(example_data))))
-    pages = texts(pdf)
-    assert all(squeezed(page).count(squeezed(name)) >= 5 for page in pages)
-    assert f"intakeair{squeezed(name)}" in all_of(pdf)
-    assert read(pdf).metadata.title == name
+            cable[end] = new.get(cable[end], cable[end])
+    return book_pdf(book_of(build(from_data(data))))
 
 
-def test_words_from_right_to_left_are_printed(rebuilt):
-    name = "ארון לחדר הקרנה"
-    pages = texts(book_pdf(book_of(rebuilt({"name": name}))))
-    title = squeezed(pages[0].split("Title\n")[1].split("\n")[0])
-    assert title in (squeezed(name), squeezed(name)[::-1])
+def test_names_are_printed_as_they_are_written(hostile):
+    pages = texts(hostile)
+    for name in HOSTILE[:4]:
+        assert all(squeezed(name) in squeezed(page) for page in pages)
+    assert all("$#*_<]}" in page for page in pages)
+    whole = squeezed("".join(pages))
+    for name in HOSTILE:
+        assert f"fitsinwidth{squeezed(name)}" in whole
+    assert squeezed(" ".join(HOSTILE)) in whole
+
+
+def test_words_from_right_to_left_are_printed(hostile):
+    assert read(hostile).metadata.title == RIGHT_TO_LEFT
+    for page in texts(hostile):
+        title = page.split("Title\n")[1].split("\n")[0]
+        assert all(word in title for word in RIGHT_TO_LEFT.split())
 
 
 @pytest.mark.parametrize("day", [20260314, "14.3.2026", 12.5, True, "2026-02-30"])
@@ -444,7 +471,7 @@ def test_the_scale_bar_is_as_long_as_it_says(book, scale, units, says, shows_mm,
     (page,) = plates_of(book, Plate(drawing(150, 40), 150, 40, "Front", scale), units=units)
     text = page.extract_text()
     assert f"scale {scale}" in text
-    assert f"\n{says}" in text
+    assert f"\n0 {says}\n" in text
     bars = [b for b in boxes(page) if b[2:] == pytest.approx((shows_mm * share, 1.4), abs=0.01)]
     assert len(bars) == 1
     halves = [
@@ -495,7 +522,7 @@ def test_a_scale_that_cannot_be_read_is_refused(scale):
 def test_a_bar_has_its_room_beside_the_square(share, units):
     one = bar(f"1:{1 / share:.6f}", units)
     assert 0 < one.paper_mm <= 36.0
-    assert one.paper_mm >= 36.0 / 2.6 or one.paper_mm > 0 and share > 0.9  # none much too short
+    assert one.paper_mm >= 36.0 / 2.6  # none much too short
 
 
 sizes = st.tuples(
