@@ -3,9 +3,9 @@
 import re
 import tomllib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
-from functools import cache
+from functools import cache, partial
 from io import BytesIO
 
 import pytest
@@ -43,6 +43,8 @@ from kit.plan_pack.pages import make_book, title_block
 from kit.plan_pack.scale import bar, ratio
 from kit.title_block import Paper
 from kit.units import System
+
+type Point = Callable[[float, float], tuple[float, float]]
 
 POINTS_PER_MM = 72 / 25.4
 #: mm, longer side first. Source: ISO 216 (A4, A3), ANSI Y14.1 (A 8.5 x 11 in, B 11 x 17 in);
@@ -125,7 +127,8 @@ def test_every_row_of_the_cut_list_is_printed_whole(example, words):
     rows = cut_list(example, sheet_plan(example, Effort.LIVE).sheet_names)
     for row in printed(rows, System.INCH):
         sizes = [row[f"{w} {s}"] for w in ("finished", "cut", "rough") for s in "TWL"]
-        line = [row["mark"], row["name"], row["pieces"], *sizes, row["grain"], row["edging"]]
+        arrow = "↔" if row["grain"] == "along the length" else ""
+        line = [row["mark"], row["name"], row["pieces"], *sizes, arrow, row["grain"], row["edging"]]
         line += [row["cut to fit"], row["sheet"]]
         assert squeezed("".join(line)) in words, row["name"]
         assert row["material"].split(" (")[0].replace(" ", "") in words
@@ -187,7 +190,8 @@ def test_the_cover_tells_size_mass_and_what_to_measure(example, pdf):
         assert squeezed(said) in cover
     for board in example.boards:
         if board.fit is not None:
-            assert squeezed(f"{board.name} cut to fit") in cover
+            assert squeezed(f"{example.marks[board.name]} {board.name}") in cover
+            assert squeezed(f"then cut: {board.fit.formula(System.INCH)}.") in cover
     for placed in example.gear:
         assert squeezed(f"{placed.item.name}{placed.kind.label}{placed.where}") in cover
     for revision in example.design.revisions:
@@ -385,38 +389,57 @@ def test_a_day_may_be_written_as_text(example_data):
 # --- lengths on paper ---------------------------------------------------------------------
 
 
-def shapes(page: PageObject) -> Iterator[list[tuple[float, float]]]:
-    """The corners of every closed outline of a page, in mm from its lower left corner."""
+def inked(page: PageObject) -> Iterator[tuple[bytes, list, Point, bool]]:
+    """The operations of a page: (operator, operands, how to get mm from them, in the flow).
+
+    What is not in the flow is the frame with its strip.
+    """
     matrix, stack = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0), []
-    points: list[tuple[float, float]] = []
-
-    def at(x, y):
-        a, b, c, d, e, f = matrix
-        return (a * x + c * y + e) / POINTS_PER_MM, (b * x + d * y + f) / POINTS_PER_MM
-
+    marked: list[bool] = []
     for operands, operator in ContentStream(page.get_contents(), page.pdf).operations:
         if operator == b"q":
             stack.append(matrix)
         elif operator == b"Q":
             matrix = stack.pop()
         elif operator == b"cm":
-            a, b, c, d, e, f = map(float, operands)
-            p, q, r, s, t, u = matrix
-            matrix = (
-                a * p + b * r,
-                a * q + b * s,
-                c * p + d * r,
-                c * q + d * s,
-                e * p + f * r + t,
-                e * q + f * s + u,
-            )
-        elif operator == b"re":
+            matrix = product(tuple(map(float, operands)), matrix)
+        elif operator in (b"BDC", b"BMC"):
+            marked.append("/Background" in str(operands))
+        elif operator == b"EMC":
+            marked.pop()
+        yield operator, operands, partial(mm, matrix), not any(marked)
+
+
+def product(one, other):
+    a, b, c, d, e, f = one
+    p, q, r, s, t, u = other
+    return (
+        a * p + b * r,
+        a * q + b * s,
+        c * p + d * r,
+        c * q + d * s,
+        e * p + f * r + t,
+        e * q + f * s + u,
+    )
+
+
+def mm(matrix, x, y):
+    a, b, c, d, e, f = matrix
+    x, y = float(x), float(y)
+    return (a * x + c * y + e) / POINTS_PER_MM, (b * x + d * y + f) / POINTS_PER_MM
+
+
+def shapes(page: PageObject) -> Iterator[list[tuple[float, float]]]:
+    """The corners of every closed outline of a page, in mm from its lower left corner."""
+    points: list[tuple[float, float]] = []
+    for operator, operands, at, _ in inked(page):
+        if operator == b"re":
             x, y, w, h = map(float, operands)
             yield [at(x, y), at(x + w, y), at(x + w, y + h), at(x, y + h)]
         elif operator == b"m":
-            points = [at(*map(float, operands))]
+            points = [at(*operands)]
         elif operator == b"l":
-            points.append(at(*map(float, operands)))
+            points.append(at(*operands))
         elif operator == b"h":
             yield points
 
@@ -506,7 +529,7 @@ def test_pages_without_a_drawing_have_neither_square_nor_symbol(book):
 
 def test_a_plate_that_fits_no_page_is_refused(book):
     width, height = drawing_area(book.paper)
-    whole = Plate(drawing(100, 50), width, height, "Whole", "1:1")
+    whole = Plate(drawing(width, height), width, height, "Whole", "1:1")
     assert len(plates_of(book, whole)) == 1
     with pytest.raises(ValueError, match="a page of letter holds"):
         plates_of(book, replace(whole, width_mm=width + 0.1))
@@ -585,3 +608,20 @@ def test_the_frame_leaves_20_mm_at_the_left_and_10_mm_elsewhere(pdf):
         width, height = (float(v) / POINTS_PER_MM for v in page.mediabox[2:])
         frame = max(boxes(page), key=lambda box: box[2] * box[3])
         assert frame == pytest.approx((20, 10, width - 30, height - 20), abs=0.01)
+
+
+def test_no_word_of_a_page_leaves_the_frame_or_runs_into_the_strip(pdf, hostile):
+    for page in [*read(pdf).pages, *read(hostile).pages]:
+        width, height = (float(v) / POINTS_PER_MM for v in page.mediabox[2:])
+        places = [
+            at(operands[4], operands[5])
+            for operator, operands, at, flows in inked(page)
+            if operator == b"Tm" and flows
+        ]
+        assert places
+        assert all(20 < x < width - 10 and 10 + 28 < y < height - 10 for x, y in places)
+
+
+def test_a_plate_of_another_shape_than_its_drawing_is_refused(book):
+    with pytest.raises(ValueError, match="give both one shape"):
+        plates_of(book, Plate(drawing(150, 40), 150, 45, "Front", "1:10"))

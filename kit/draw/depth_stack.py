@@ -20,6 +20,8 @@ WIDTH, MARGIN = 1120.0, 34.0
 HEAD, TITLE, NUMBERS, STRIP, LINE, APART = 64.0, 26.0, 24.0, 44.0, 19.0, 26.0
 #: Sizes of text, px, and the columns of names under a strip.
 PLAIN, SMALL, COLUMNS = 13.0, 11.0, 3
+#: Bold capitals are wider than letters of the plain text by this.
+BOLD = 1.25
 #: Radius of the disc with the number of a row, px.
 DISC = 8.0
 #: Room for the bar that shows what is missing, px.
@@ -87,7 +89,7 @@ def _drawing(casework: Casework, strips: Sequence[_Strip], units: System | None)
     canvas = Canvas.of(WIDTH, height, title)
     hatch = canvas.hatch("wood", 5.0, rising=True)
     canvas.rect(0, 0, WIDTH, height, fill="#ffffff", line=0)
-    size = min(17.0, (WIDTH - 2 * MARGIN) / text_width(title, 1.0))
+    size = min(17.0, (WIDTH - 2 * MARGIN) / text_width(title, BOLD))
     canvas.text(MARGIN, 20, title, size=size, anchor=Anchor.START, bold=True)
     legend = (
         "front at the left; hatched: doors, back, and what stands out of the wall; "
@@ -142,7 +144,7 @@ def _strip(
     """One device: its name, its strip with numbers above, and the names of the rows below."""
     placed = stack.placed
     title = f"{placed.item.name} ({placed.where}): {_verdict(stack, system)}"
-    size = min(PLAIN, (WIDTH - 2 * MARGIN) / text_width(title, 1.0))
+    size = min(PLAIN, (WIDTH - 2 * MARGIN) / text_width(title, BOLD))
     canvas.text(MARGIN, top + TITLE / 2, title, size=size, anchor=Anchor.START, bold=True)
     bar = top + TITLE + NUMBERS
     for below in (False, True):

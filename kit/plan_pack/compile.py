@@ -35,6 +35,7 @@ from kit.plan_pack.layout import (
     Flow,
     page_area,
     runs,
+    svg_size,
 )
 from kit.plan_pack.scale import bar
 from kit.title_block import Paper
@@ -92,6 +93,7 @@ def _paper(paper: Paper) -> dict[str, Any]:
         "strip": STRIP,
         "block": TITLE_BLOCK,
         "caption": CAPTION,
+        "area_width": page_area(paper)[0],
         "area_height": page_area(paper)[1],
     }
 
@@ -122,6 +124,9 @@ def _run(run: Flow | Drawn, system: System) -> dict[str, Any]:
             "bars": [],
             "blocks": [_block(block) for block in run.blocks],
         }
+    for p in run.placed:
+        if isinstance(p.block, Plate):
+            _refuse_stretched(p.block)
     scales = run.scales
     plates = any(isinstance(p.block, Plate) for p in run.placed)
     return {
@@ -144,6 +149,16 @@ def _run(run: Flow | Drawn, system: System) -> dict[str, Any]:
             for p in run.placed
         ],
     }
+
+
+def _refuse_stretched(plate: Plate) -> None:
+    """A plate is printed at its very size, so its SVG must have the same shape."""
+    width, height = svg_size(plate.svg)
+    if abs(width * plate.height_mm - height * plate.width_mm) > 1e-3 * height * plate.width_mm:
+        raise ValueError(
+            f"plate {plate.caption!r} is {plate.width_mm:.1f} x {plate.height_mm:.1f} mm, and its "
+            f"SVG is {width:g} x {height:g}; give both one shape."
+        )
 
 
 def _block(block: Block) -> dict[str, Any]:

@@ -183,15 +183,18 @@ def _unmeasured(casework: Casework) -> Iterator[tuple[str, str, str]]:
 
 
 def _fits(casework: Casework) -> Iterator[tuple[str, str, str]]:
-    system = casework.design.shop.units
+    """Boards that are cut to fit, those with one rule together."""
+    alike: dict[tuple[str, str], list[str]] = {}
     for board in casework.boards:
         if board.fit is not None:
-            yield (
-                f"{casework.marks[board.name]} {board.name}",
-                "cut to fit",
-                f"Measure {board.fit.measure} when it stands, then cut: "
-                f"{board.fit.formula(system)}.",
-            )
+            rule = (board.fit.measure, board.fit.formula(casework.design.shop.units))
+            alike.setdefault(rule, []).append(f"{casework.marks[board.name]} {board.name}")
+    for (measure, formula), names in alike.items():
+        yield (
+            ", ".join(names),
+            "cut to fit",
+            f"Measure {measure} when it stands, then cut: {formula}.",
+        )
 
 
 def _typical(casework: Casework) -> Iterator[tuple[str, str, str]]:

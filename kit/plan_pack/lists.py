@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
+from kit.board import Grain
 from kit.casework import Casework
 from kit.making import as_built, buy_list, cable_schedule, cut_list, set_ups, sheet_data
 from kit.making.labels import labels
@@ -26,12 +27,12 @@ _SIZES = {
 }
 CUT_LIST = {
     "mark": Column("Mark", strong=True),
-    "name": Column("Name", 1.3, strong=True),
-    "pieces": Column("Pieces", align=Align.CENTER),
+    "name": Column("Name", strong=True),
+    "pieces": Column("Pcs", align=Align.CENTER),
     **_SIZES,
-    "grain": Column("Grain", 1),
+    "grain": Column("Grain"),
     "edging": Column("Edging", 1),
-    "cut to fit": Column("Cut to fit", 2.2),
+    "cut to fit": Column("Cut to fit", 2),
     "sheet": Column("Sheet"),
 }
 AS_BUILT = {
@@ -119,7 +120,11 @@ def cut_lists(casework: Casework, plan: SheetPlan, system: System) -> Chapter:
         rows, key=lambda row: (row.material, decimal(row.finished.thickness, system), row.measured)
     ):
         told = "measured" if measured else "thickness not measured"
-        printed = cut_list.printed(tuple(group), system)
+        printed = [
+            row
+            | {"grain": f"↔ {row['grain']}" if row["grain"] == Grain.LOCKED.value else row["grain"]}
+            for row in cut_list.printed(tuple(group), system)
+        ]
         blocks.append(Table.of(f"{material}, {thickness} ({told})", CUT_LIST, printed))
     if changed := as_built.printed(casework, system):
         blocks.append(Table.of("As built: what measuring changed", AS_BUILT, changed))
