@@ -25,6 +25,7 @@ from kit.finding import Sense as Way
 from kit.making import buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, printed
 from kit.making.sheets import Effort, sheet_plan
+from kit.plan_pack import drawings
 from kit.plan_pack.book import (
     UNCHECKED,
     Chapter,
@@ -625,3 +626,33 @@ def test_no_word_of_a_page_leaves_the_frame_or_runs_into_the_strip(pdf, hostile)
 def test_a_plate_of_another_shape_than_its_drawing_is_refused(book):
     with pytest.raises(ValueError, match="give both one shape"):
         plates_of(book, Plate(drawing(150, 40), 150, 45, "Front", "1:10"))
+
+
+def test_drawings_stand_between_the_room_and_the_lists(example, monkeypatch):
+    places = ("views", "sections", "details", "exploded", "part_drawings", "templates")
+    for number, place in enumerate(places):
+        plate = Plate(drawing(150, 40), 150, 40, f"{place} of it", f"1:{number + 1}")
+        monkeypatch.setattr(drawings, place, lambda casework, paper, plate=plate: (plate,))
+    book = book_of(example)
+    assert [chapter.title for chapter in book.chapters] == [
+        "Cover",
+        "Views",
+        "Sections",
+        "Details",
+        "Exploded view",
+        "Part drawings",
+        "Vents and cables",
+        "Cut list",
+        "Sheet layouts and cut order",
+        "Set-ups",
+        "Buy list",
+        "Order of work",
+        "Labels",
+        "Full-size templates",
+        "Check report",
+        "Cautions",
+    ]
+    pages = texts(book_pdf(book))
+    for number, place in enumerate(places):
+        (page,) = (page for page in pages if f"{place} of it" in page)
+        assert f"Scale\n1:{number + 1}\n" in page
