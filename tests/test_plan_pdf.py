@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import cache, partial
 from io import BytesIO
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -39,7 +40,7 @@ from kit.plan_pack.book import (
     Table,
 )
 from kit.plan_pack.compile import book_pdf
-from kit.plan_pack.layout import CAPTION, Drawn, drawing_area, page_area, runs
+from kit.plan_pack.layout import CAPTION, Drawn, drawing_area, page_area, runs, svg_size
 from kit.plan_pack.pages import make_book, title_block
 from kit.plan_pack.scale import bar, ratio
 from kit.title_block import Paper
@@ -656,3 +657,31 @@ def test_drawings_stand_between_the_room_and_the_lists(example, monkeypatch):
     for number, place in enumerate(places):
         (page,) = (page for page in pages if f"{place} of it" in page)
         assert f"Scale\n1:{number + 1}\n" in page
+
+
+@settings(deadline=None)
+@given(
+    st.lists(st.tuples(st.floats(200, 1200), st.floats(100, 1500)), min_size=1, max_size=8),
+    st.sampled_from(Paper),
+)
+def test_pictures_keep_their_shape_and_share_a_page_only_where_they_stay_legible(shapes, paper):
+    width, height = page_area(paper)
+    pictures = tuple(
+        Picture(f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w} {h}"/>', f"picture {i}")
+        for i, (w, h) in enumerate(shapes)
+    )
+    pages = list(runs(Chapter("Air", DocumentType.DIAGRAM, pictures), paper))
+    assert tuple(p.block for page in pages for p in page.placed) == pictures
+    for page in pages:
+        for p in page.placed:
+            w, h = svg_size(p.block.svg)
+            assert p.width / p.height == pytest.approx(w / h)
+            assert len(page.placed) == 1 or p.width / w >= 0.2 - 1e-9
+            assert p.x >= -1e-6
+            assert p.x + p.width <= width + 1e-6
+            assert p.y + p.height + CAPTION <= height + 1e-6
+        for one, other in pairwise(page.placed):
+            assert (
+                one.x + one.width <= other.x + 1e-6
+                or one.y + one.height + CAPTION <= other.y + 1e-6
+            )
