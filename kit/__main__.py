@@ -23,6 +23,7 @@ from kit.design_file import example_text, parse, read_text, schema, write
 from kit.errors import BuildError, KitError, OutputError
 from kit.finding import Finding, Report, Status
 from kit.plan_pack import findings_json, write_pack
+from kit.title_block import Paper
 from kit.units import Step, System, text
 
 OK, FAILS, UNREADABLE, CANCELLED = 0, 1, 2, 130
@@ -84,10 +85,15 @@ def _parser() -> argparse.ArgumentParser:
     checks.add_argument("file", metavar="FILE", nargs="?", help="a design file; else the example")
     checks.add_argument("--all", action="store_true", help="tell what is right in full, too")
     checks.add_argument("--json", action="store_true", help="print the findings as JSON")
-    plan = command("plan", _plan, "Write the plan pack: model, cut list, findings.")
+    plan = command("plan", _plan, "Write the plan pack: plans, model, lists, findings.")
     plan.add_argument("file", metavar="FILE", nargs="?", help="a design file; else the example")
     plan.add_argument("--out", metavar="DIR", required=True, help="folder of the pack")
     plan.add_argument("--units", choices=[s.value for s in System], help="in or mm")
+    plan.add_argument(
+        "--paper",
+        choices=[p.value for p in Paper],
+        help="paper of plan.pdf; else that of the design, else letter for in and a4 for mm",
+    )
     between = command("changes", _changes, "Say what changes from one design to the next.")
     between.add_argument("old", metavar="OLD", help="the design file as it was")
     between.add_argument("new", metavar="NEW", help="the design file as it is now")
@@ -125,7 +131,8 @@ def _plan(options: argparse.Namespace) -> int:
     def progress(step: str) -> None:
         print(f"kit: {step} ...", file=sys.stderr)
 
-    pack = write_pack(casework, design_text, options.out, progress=progress)
+    paper = Paper(options.paper) if options.paper else None
+    pack = write_pack(casework, design_text, options.out, progress=progress, paper=paper)
     _tell(casework, pack.report)
     print(f"Wrote {len(pack.files)} files to {pack.folder}: {', '.join(pack.files)}")
     return FAILS if pack.report.failed else OK

@@ -23,6 +23,7 @@ from kit.components.spec import Name, Spec
 from kit.components.stored import Content
 from kit.room import Room, Screen
 from kit.shop import SheetOnHand, Shop
+from kit.title_block import Issue, Revision
 from kit.units import PositiveLength
 
 type Price = Annotated[Decimal, Field(ge=0, allow_inf_nan=False)]
@@ -103,3 +104,7 @@ class Design(Spec):
     """Sheets on hand or to be bought; for a stock that none names, sheets of usual size."""
     matched: tuple[Matched, ...] = Field(default=(), max_length=50)
     """Sets of boards that come from one sheet."""
+    pack: Issue = Issue()
+    """How the plans are issued: what stands in the title block."""
+    revisions: tuple[Revision, ...] = Field(default=(), alias="revision", max_length=100)
+    """The revisions, the latest last."""

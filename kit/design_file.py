@@ -137,9 +137,14 @@ def schema() -> dict[str, Any]:
 
 
 def fingerprint(design: Design) -> str:
-    """A hash of what the design says, the same whatever its comments, order of keys and units."""
+    """A hash of what the design says, the same whatever its comments, order of keys and units.
+
+    Nor does it follow the title block: who signed the plans, when, and on what paper changes no
+    board, and a label that sticks on one stays true. The revision is printed beside the hash.
+    """
     plain = design.model_dump(mode="json", by_alias=True)
-    del plain["shop"]["units"]  # two editions of one design are one design
+    # two editions of one design are one design
+    del plain["shop"]["units"], plain["pack"], plain["revision"]
     text = json.dumps(plain, sort_keys=True, ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()
 

@@ -4,13 +4,14 @@ import json
 from dataclasses import replace
 
 import pytest
+from pypdf import PdfReader
 
-from kit import plan_pack
 from kit.__main__ import main
 from kit.checks import check
 from kit.design_file import example_text, fingerprint, parse
 from kit.errors import OutputError
-from kit.plan_pack import write_pack
+from kit.plan_pack import Released, files, write_pack
+from kit.title_block import Paper
 from kit.units import System
 
 FILES = {
@@ -32,6 +33,7 @@ FILES = {
     "manifest.json",
     "model.glb",
     "model.step",
+    "plan.pdf",
     "sag.svg",
     "set-ups.csv",
     "sheets-1.svg",
@@ -39,6 +41,8 @@ FILES = {
     "sheets-3.svg",
     "sheets-4.svg",
     "sheets.json",
+    "sight-plan.svg",
+    "sight-side.svg",
     "steps.txt",
     "tipping.svg",
     "vents.svg",
@@ -80,9 +84,35 @@ def test_the_same_design_gives_the_same_files(pack, tmp_path, example):
         assert (again / name).read_bytes() == (pack / name).read_bytes(), name
 
 
-def test_units_are_those_asked_for(tmp_path, example, monkeypatch):
+@pytest.fixture
+def no_solids(monkeypatch):
+    """Packs without their solids, which take time."""
     monkeypatch.setattr("kit.solid.write_step", lambda casework, path: path.write_text(""))
     monkeypatch.setattr("kit.solid.write_glb", lambda casework, path: path.write_text(""))
+
+
+@pytest.mark.parametrize(
+    ("asked", "width_mm"),
+    [((), 279.4), (("--units", "mm"), 297.0), (("--units", "mm", "--paper", "tabloid"), 431.8)],
+)
+def test_the_paper_goes_by_the_units_unless_one_is_asked_for(no_solids, tmp_path, asked, width_mm):
+    assert main(["plan", "--out", str(tmp_path / "pack"), *asked]) == 0
+    page = PdfReader(tmp_path / "pack" / "plan.pdf").pages[0]
+    assert float(page.mediabox.width) * 25.4 / 72 == pytest.approx(width_mm, abs=0.1)
+    assert "DRAFT: not passed through the release gate" in page.extract_text()
+
+
+def test_the_design_may_name_the_paper_and_the_gate_may_release(no_solids, tmp_path, example):
+    pack = example.design.pack.model_copy(update={"paper": Paper.A3})
+    design = example.design.model_copy(update={"pack": pack})
+    named = replace(example, design=design)
+    write_pack(named, example_text(), tmp_path / "pack", standing=Released())
+    page = PdfReader(tmp_path / "pack" / "plan.pdf").pages[0]
+    assert float(page.mediabox.width) * 25.4 / 72 == pytest.approx(420.0, abs=0.1)
+    assert "RELEASED" in page.extract_text()
+
+
+def test_units_are_those_asked_for(no_solids, tmp_path, example):
     design = example.design.model_copy(
         update={"shop": example.design.shop.model_copy(update={"units": System.METRIC})}
     )
@@ -100,7 +130,7 @@ def test_a_run_that_fails_leaves_the_earlier_pack(pack, example, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(plan_pack, "_manifest", full)
+    monkeypatch.setattr(files, "manifest", full)
     with pytest.raises(OutputError, match="No space left"):
         write_pack(example, "changed", pack)
     assert {p.name: p.read_bytes() for p in pack.iterdir()} == before
@@ -113,7 +143,7 @@ def test_a_run_that_is_stopped_leaves_the_earlier_pack(pack, example, monkeypatc
     def stopped(*_):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(plan_pack, "_manifest", stopped)
+    monkeypatch.setattr(files, "manifest", stopped)
     with pytest.raises(KeyboardInterrupt):
         write_pack(example, "changed", pack)
     assert {p.name: p.read_bytes() for p in pack.iterdir()} == before

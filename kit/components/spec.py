@@ -28,6 +28,8 @@ TURNING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 
 #: A name as printed: plain text of one line.
 Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(_plain_text)]
+#: A sentence or two as printed: plain text that may be wrapped.
+Words = Annotated[str, Field(min_length=1, max_length=300), AfterValidator(_plain_text)]
 
 
 class Spec(BaseModel):

@@ -20,10 +20,14 @@ WIDTH, MARGIN = 1120.0, 34.0
 HEAD, TITLE, NUMBERS, STRIP, LINE, APART = 64.0, 26.0, 24.0, 44.0, 19.0, 26.0
 #: Sizes of text, px, and the columns of names under a strip.
 PLAIN, SMALL, COLUMNS = 13.0, 11.0, 3
+#: Bold capitals are wider than letters of the plain text by this.
+BOLD = 1.25
 #: Radius of the disc with the number of a row, px.
 DISC = 8.0
 #: Room for the bar that shows what is missing, px.
 MISSING = 12.0
+#: Height of one of several pages, px: with `WIDTH` the shape of an A4 that lies on its side.
+PAGE = 660.0
 #: Below this a row is none, mm.
 NOTHING = 0.05
 
@@ -45,12 +49,39 @@ class _Segment:
     below: bool
 
 
+type _Strip = tuple[DepthStack, tuple[_Segment, ...]]
+
+
 def depth_stack_svg(casework: Casework, *, units: System | None = None) -> str:
     """The stacks of all devices as SVG; the same design gives the same text."""
+    return _drawing(casework, _strips(casework), units)
+
+
+def depth_stack_pages(
+    casework: Casework, *, units: System | None = None, height: float = PAGE
+) -> tuple[str, ...]:
+    """The same on as many SVGs as it takes, each at most `height` px high but for a single strip
+    that is higher.
+    """
+    pages: list[list[_Strip]] = []
+    left = 0.0
+    for strip in _strips(casework):
+        high = _height(strip[1])
+        if not pages or high > left:
+            pages.append([])
+            left = height - HEAD - MARGIN
+        pages[-1].append(strip)
+        left -= high
+    return tuple(_drawing(casework, page, units) for page in pages)
+
+
+def _strips(casework: Casework) -> list[_Strip]:
+    return [(stack, _segments(stack)) for stack in depth_stacks(casework)]
+
+
+def _drawing(casework: Casework, strips: Sequence[_Strip], units: System | None) -> str:
     system = units or casework.design.shop.units
-    stacks = depth_stacks(casework)
-    strips = [(stack, _segments(stack)) for stack in stacks]
-    longest = max((s.end for _, segments in strips for s in segments), default=1.0)
+    longest = max((s.end for _, segments in _strips(casework) for s in segments), default=1.0)
     per_mm = (WIDTH - 2 * MARGIN) / longest
     heights = [_height(segments) for _, segments in strips]
     height = HEAD + sum(heights) + MARGIN
@@ -58,7 +89,7 @@ def depth_stack_svg(casework: Casework, *, units: System | None = None) -> str:
     canvas = Canvas.of(WIDTH, height, title)
     hatch = canvas.hatch("wood", 5.0, rising=True)
     canvas.rect(0, 0, WIDTH, height, fill="#ffffff", line=0)
-    size = min(17.0, (WIDTH - 2 * MARGIN) / text_width(title, 1.0))
+    size = min(17.0, (WIDTH - 2 * MARGIN) / text_width(title, BOLD))
     canvas.text(MARGIN, 20, title, size=size, anchor=Anchor.START, bold=True)
     legend = (
         "front at the left; hatched: doors, back, and what stands out of the wall; "
@@ -113,7 +144,7 @@ def _strip(
     """One device: its name, its strip with numbers above, and the names of the rows below."""
     placed = stack.placed
     title = f"{placed.item.name} ({placed.where}): {_verdict(stack, system)}"
-    size = min(PLAIN, (WIDTH - 2 * MARGIN) / text_width(title, 1.0))
+    size = min(PLAIN, (WIDTH - 2 * MARGIN) / text_width(title, BOLD))
     canvas.text(MARGIN, top + TITLE / 2, title, size=size, anchor=Anchor.START, bold=True)
     bar = top + TITLE + NUMBERS
     for below in (False, True):

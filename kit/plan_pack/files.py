@@ -1,19 +1,12 @@
-"""The plan pack: everything a maker takes to the shop, in one folder.
-
-It is written to a fresh folder beside the wanted one and swapped in when complete, so that a
-run that fails or is killed leaves an earlier pack whole.
-"""
+"""The files of a plan pack, put into one folder."""
 
 import hashlib
 import json
-import os
 import platform
-import shutil
-import tempfile
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from importlib.metadata import version
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kit.casework import Casework
 from kit.checks import cable_fill, check
@@ -27,58 +20,20 @@ from kit.checks.airflow import (
     unknown_heat,
 )
 from kit.design_file import fingerprint
-from kit.errors import OutputError
 from kit.finding import Finding, Report
 from kit.making import as_built, buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, to_csv
+from kit.plan_pack.book import Standing
+from kit.title_block import Paper
 from kit.units import System
+
+if TYPE_CHECKING:
+    from kit.making.sheets import SheetPlan
 
 #: Told before each step: a few words on what is being made.
 type Progress = Callable[[str], None]
 
 MANIFEST = "manifest.json"
-
-
-@dataclass(frozen=True, slots=True)
-class Pack:
-    """A pack that has been written."""
-
-    folder: Path
-    files: tuple[str, ...]
-    report: Report
-
-
-def write_pack(
-    casework: Casework,
-    design_text: str,
-    folder: str | Path,
-    *,
-    progress: Progress = lambda step: None,
-) -> Pack:
-    """Write the whole pack of a design into `folder`, replacing an earlier pack there.
-
-    `design_text` is the design file as used. Raises OutputError where the folder holds something
-    else than a pack, or cannot be written.
-    """
-    folder = Path(folder)
-    _refuse_other_files(folder)
-    try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        aside = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}."))
-    except OSError as error:
-        raise OutputError(f"{folder} cannot be written: {error.strerror or error}.") from None
-    try:
-        report = _fill(aside, casework, design_text, casework.design.shop.units, progress)
-        files = tuple(sorted(p.relative_to(aside).as_posix() for p in _files(aside)))
-        os.chmod(aside, 0o755)
-        _swap(aside, folder)
-    except OSError as error:
-        if isinstance(error, OutputError):
-            raise
-        raise OutputError(f"{folder} cannot be written: {error.strerror or error}.") from None
-    finally:
-        shutil.rmtree(aside, ignore_errors=True)
-    return Pack(folder, files, report)
 
 
 def findings_json(report: Report) -> str:
@@ -88,18 +43,31 @@ def findings_json(report: Report) -> str:
     )
 
 
-def _fill(
-    folder: Path, casework: Casework, design_text: str, units: System, progress: Progress
+def fill(
+    folder: Path,
+    casework: Casework,
+    design_text: str,
+    *,
+    progress: Progress,
+    standing: Standing,
+    paper: Paper,
 ) -> Report:
+    """Write every file of the pack into an empty folder; `manifest.json` comes last."""
+    units = casework.design.shop.units
+    pictures: dict[str, str] = {}
+
     def put(name: str, content: str | bytes) -> None:
-        data = content.encode("utf-8") if isinstance(content, str) else content
-        (folder / name).write_bytes(data)
+        if isinstance(content, str):
+            if name.endswith(".svg"):
+                pictures[name] = content
+            content = content.encode("utf-8")
+        (folder / name).write_bytes(content)
 
     put("design.toml", design_text)
     progress("checks")
     report = check(casework)
     put("findings.json", findings_json(report))
-    _shop_pages(casework, units, put, progress)
+    plan = _shop_pages(casework, units, put, progress)
     progress("fit, cables, air and strength")
     _room_pages(casework, units, put)
     progress("solids")
@@ -110,8 +78,14 @@ def _fill(
     solid.write_glb(casework, folder / "model.glb")
     progress("picture")
     put("console.svg", pictorial_svg(casework))
+    progress("plans")
+    from kit.plan_pack.compile import book_pdf
+    from kit.plan_pack.pages import make_book
+
+    book = make_book(casework, report, plan, pictures, standing=standing, paper=paper, units=units)
+    put("plan.pdf", book_pdf(book))
     progress("manifest")
-    put(MANIFEST, _manifest(folder, casework))
+    put(MANIFEST, manifest(folder, casework))
     return report
 
 
@@ -120,7 +94,7 @@ def _shop_pages(
     units: System,
     put: Callable[[str, str | bytes], None],
     progress: Progress,
-) -> None:
+) -> "SheetPlan":
     """What is taken to the saw: sheets, cuts, settings, steps, buy list, labels."""
     from kit.draw.labels import LabelPaper, labels_pdf, labels_svg  # the solvers and typst are
     from kit.draw.sheets import sheet_svg  # heavy, and no check needs them
@@ -148,6 +122,7 @@ def _shop_pages(
     put("labels.pdf", labels_pdf(stickers, name, paper))
     for number, page in enumerate(labels_svg(stickers, name, paper), start=1):
         put(f"labels-{number}.svg", page)
+    return plan
 
 
 def _room_pages(casework: Casework, units: System, put: Callable[[str, str | bytes], None]) -> None:
@@ -155,8 +130,12 @@ def _room_pages(casework: Casework, units: System, put: Callable[[str, str | byt
     from kit.draw import airflow, heat_plots, strength  # matplotlib is heavy, and no check needs it
     from kit.draw.cables import cables_svg
     from kit.draw.depth_stack import depth_stack_svg
+    from kit.draw.sight import sight_plan_svg, sight_side_svg
     from kit.making import cable_schedule, commissioning
 
+    if casework.design.room.seats is not None:
+        put("sight-plan.svg", sight_plan_svg(casework))
+        put("sight-side.svg", sight_side_svg(casework))
     if casework.gear:
         put("depths.svg", depth_stack_svg(casework, units=units))
     if casework.design.cables:
@@ -182,21 +161,23 @@ def _room_pages(casework: Casework, units: System, put: Callable[[str, str | byt
     put("tipping.svg", strength.tip_svg(casework))
 
 
-def _manifest(folder: Path, casework: Casework) -> str:
-    packages = ("casework-kit", "cadquery", "cadquery-ocp")
+def manifest(folder: Path, casework: Casework) -> str:
+    """Hashes of the files and of the design, and the versions that made them, as JSON."""
+    packages = ("casework-kit", "cadquery", "cadquery-ocp", "typst")
     content = {
         "design": casework.design.name,
         "design_sha256": fingerprint(casework.design),
         "versions": {"python": platform.python_version(), **{p: version(p) for p in packages}},
         "sha256": {
             path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
-            for path in sorted(_files(folder))
+            for path in sorted(files_in(folder))
         },
     }
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
 
 
-def _files(folder: Path) -> Iterator[Path]:
+def files_in(folder: Path) -> Iterator[Path]:
+    """Every file below a folder."""
     return (path for path in folder.rglob("*") if path.is_file())
 
 
@@ -217,33 +198,3 @@ def _plain(finding: Finding) -> dict[str, object]:
         else {"parameter": finding.fix.parameter, "value": finding.fix.value},
         "boards": list(finding.boards),
     }
-
-
-def _refuse_other_files(folder: Path) -> None:
-    """Replace only what this program wrote."""
-    if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
-        raise OutputError(f"{folder} is not a folder; choose another place for the pack.")
-    try:
-        foreign = folder.is_dir() and any(folder.iterdir()) and not (folder / MANIFEST).is_file()
-    except OSError as error:
-        raise OutputError(f"{folder} cannot be read: {error.strerror or error}.") from None
-    if foreign:
-        raise OutputError(
-            f"{folder} holds other files than a plan pack; choose an empty or a new folder."
-        )
-
-
-def _swap(fresh: Path, folder: Path) -> None:
-    """Put `fresh` in the place of `folder`; put the old one back should that fail."""
-    if not folder.exists():
-        os.rename(fresh, folder)
-        return
-    old = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}.old."))
-    os.rename(folder, old / "pack")
-    try:
-        os.rename(fresh, folder)
-    except OSError:
-        os.rename(old / "pack", folder)
-        raise
-    finally:
-        shutil.rmtree(old, ignore_errors=True)

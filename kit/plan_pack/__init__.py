@@ -1,0 +1,22 @@
+"""The plan pack: everything a maker takes to the shop, in one folder.
+
+write_pack    the folder: written aside, and swapped in whole (`folder`, `files`)
+plan.pdf      the book of plans: `pages` says what is in it, `drawings` holds its drawings,
+              `book` is it as data, `layout` places plates and pictures, `compile` prints it
+"""
+
+from kit.plan_pack.book import UNCHECKED, Draft, Released, Standing
+from kit.plan_pack.files import MANIFEST, Progress, findings_json
+from kit.plan_pack.folder import Pack, write_pack
+
+__all__ = [
+    "MANIFEST",
+    "UNCHECKED",
+    "Draft",
+    "Pack",
+    "Progress",
+    "Released",
+    "Standing",
+    "findings_json",
+    "write_pack",
+]
