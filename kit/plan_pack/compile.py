@@ -8,7 +8,7 @@ from typing import Any
 
 import typst
 
-from kit.draw.labels import fonts
+from kit.draw.drafting.lettering import fonts
 from kit.plan_pack.book import (
     Block,
     Book,
