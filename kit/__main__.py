@@ -22,7 +22,7 @@ from kit.checks import CAUTION, NOT_CHECKED, check
 from kit.design_file import example_text, parse, read_text, schema, write
 from kit.errors import BuildError, KitError, OutputError
 from kit.finding import Finding, Report, Status
-from kit.plan_pack import findings_json, write_pack
+from kit.plan_pack import Draft, findings_json, write_pack
 from kit.title_block import Paper
 from kit.units import Step, System, text
 
@@ -134,6 +134,8 @@ def _plan(options: argparse.Namespace) -> int:
     paper = Paper(options.paper) if options.paper else None
     pack = write_pack(casework, design_text, options.out, progress=progress, paper=paper)
     _tell(casework, pack.report)
+    if isinstance(pack.standing, Draft):
+        print(f"DRAFT: {'; '.join(pack.standing.reasons)}")
     print(f"Wrote {len(pack.files)} files to {pack.folder}: {', '.join(pack.files)}")
     return FAILS if pack.report.failed else OK
 

@@ -5,13 +5,12 @@ plan.pdf      the book of plans: `pages` says what is in it, `drawings` holds it
               `book` is it as data, `layout` places plates and pictures, `compile` prints it
 """
 
-from kit.plan_pack.book import UNCHECKED, Draft, Released, Standing
+from kit.plan_pack.book import Draft, Released, Standing
 from kit.plan_pack.files import MANIFEST, Progress, findings_json
 from kit.plan_pack.folder import Pack, write_pack
 
 __all__ = [
     "MANIFEST",
-    "UNCHECKED",
     "Draft",
     "Pack",
     "Progress",

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from kit.draw.drafting import Scale
 from kit.making.steps import Step
 from kit.title_block import Paper
 
@@ -30,9 +31,6 @@ class Draft:
 
 
 type Standing = Released | Draft
-
-#: What plans are that nobody has asked the release gate about.
-UNCHECKED = Draft(("not passed through the release gate",))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,15 +76,15 @@ class Align(Enum):
 class Plate:
     """A drawing to scale: an SVG with its size in true mm of paper, placed at exactly that size.
 
-    `scale` is as printed, `1:5` or `1 1/2 in = 1 ft`; None for what has none. A plate that is
-    larger than `layout.drawing_area` is an error of the caller.
+    `scale` is None for what has none. A plate that is larger than `layout.drawing_area` is an
+    error of the caller.
     """
 
     svg: str
     width_mm: float
     height_mm: float
     caption: str
-    scale: str | None
+    scale: Scale | None
 
 
 @dataclass(frozen=True, slots=True)

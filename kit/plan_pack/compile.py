@@ -49,7 +49,7 @@ REASONS = 2
 def book_pdf(book: Book) -> bytes:
     """The book as PDF, fonts embedded; the same book gives the same bytes.
 
-    Raises ValueError for a plate that fits no page, or with a scale that cannot be read.
+    Raises ValueError for a plate that fits no page.
     """
     pdf = typst.Compiler(str(TEMPLATE), root=str(TEMPLATE.parent), font_paths=_fonts()).compile(
         format="pdf",
@@ -132,13 +132,13 @@ def _run(run: Flow | Drawn, system: System) -> dict[str, Any]:
     return {
         "kind": "drawn",
         "drawing": plates,
-        "scale": scales[0] if len(scales) == 1 else "as noted" if scales else "not to scale",
+        "scale": scales[0].words if len(scales) == 1 else "as noted" if scales else "not to scale",
         "bars": [asdict(bar(scale, system)) for scale in scales],
         "placed": [
             {
                 "svg": p.block.svg,
                 "caption": p.block.caption,
-                "scale": (p.block.scale or "") if isinstance(p.block, Plate) else "",
+                "scale": _scale(p.block),
                 "x": p.x,
                 "y": p.y,
                 "width": p.width,
@@ -149,6 +149,11 @@ def _run(run: Flow | Drawn, system: System) -> dict[str, Any]:
             for p in run.placed
         ],
     }
+
+
+def _scale(block: Plate | Picture) -> str:
+    """What a caption says of the scale."""
+    return block.scale.words if isinstance(block, Plate) and block.scale else ""
 
 
 def _refuse_stretched(plate: Plate) -> None:

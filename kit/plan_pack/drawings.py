@@ -1,40 +1,106 @@
 """The drawings of the book: views, sections, details, exploded, part drawings, templates.
 
-Each function answers with the blocks of its chapter in their order, above all `Plate`s; without
-any, the chapter is left out. `layout.drawing_area(paper)` says how large a plate may be; small
-ones are set beside each other.
+They are drawn once, before the release gate asks what stands on them. `layout.drawing_area`
+says how large a plate may be; small ones are set beside each other.
 """
 
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
 from kit.casework import Casework
-from kit.plan_pack.book import Block
+from kit.draw.drafting import Figure, Scale
+from kit.draw.parts import PartDrawing, part_drawings
+from kit.draw.views import (
+    Drawing,
+    Exploded,
+    details,
+    doors_open_svg,
+    exploded,
+    overall,
+    sections,
+)
+from kit.plan_pack.book import Block, DocumentType, Picture, Plate, Prose
+from kit.plan_pack.layout import drawing_area
 from kit.title_block import Paper
 
-
-def views(casework: Casework, paper: Paper) -> tuple[Block, ...]:
-    """Front, top and side, all to one scale."""
-    return ()
+#: White round a figure within its plate, mm.
+MARGIN = 1.0
 
 
-def sections(casework: Casework, paper: Paper) -> tuple[Block, ...]:
-    """A vertical section through each different bay, and a level one."""
-    return ()
+@dataclass(frozen=True)
+class Drawings:
+    """The drawings of a design on one paper: (title, type, blocks) of each chapter in order.
+
+    `marks` are the letters of boards that stand on them, by chapter; `parts` the part drawings
+    that one of the chapters was made from; `templates` come later in the book.
+    """
+
+    chapters: tuple[tuple[str, DocumentType, tuple[Block, ...]], ...]
+    templates: tuple[Block, ...]
+    marks: Mapping[str, tuple[str, ...]]
+    parts: tuple[PartDrawing, ...]
 
 
-def details(casework: Casework, paper: Paper) -> tuple[Block, ...]:
-    """Details, full or half size: tracks, joints, edging, base, back, slots."""
-    return ()
-
-
-def exploded(casework: Casework, paper: Paper) -> tuple[Block, ...]:
-    """The piece taken apart, every board with its mark."""
-    return ()
-
-
-def part_drawings(casework: Casework, paper: Paper) -> tuple[Block, ...]:
-    """Each board with its cuts, measured from one corner."""
-    return ()
+def drawings(casework: Casework, paper: Paper) -> Drawings:
+    """Draw everything. Raises SolidError where a board cannot be built."""
+    system, room = casework.design.shop.units, _room(paper)
+    whole = [overall(casework, system, room)]
+    cuts = sections(casework, system, room)
+    close = details(casework, system, room)
+    parts = part_drawings(casework, system, room)
+    apart = exploded(casework)
+    marks = {
+        "Sections": tuple(sorted({mark for drawing in cuts for mark in drawing.marks})),
+        "Details": tuple(sorted({mark for drawing in close for mark in drawing.marks})),
+        "Exploded view": tuple(apart.lettered),
+        "Part drawings": tuple(mark for part in parts for mark in part.marks),
+    }
+    return Drawings(
+        chapters=(
+            ("Views", DocumentType.ARRANGEMENT, _plates(whole)),
+            ("Sections", DocumentType.ARRANGEMENT, _plates(cuts)),
+            ("Details", DocumentType.DETAIL, _plates(close)),
+            ("Exploded view", DocumentType.ASSEMBLY, tuple(_pictures(casework, apart))),
+            ("Part drawings", DocumentType.PART, tuple(_part_plates(parts))),
+        ),
+        templates=templates(casework, paper),
+        marks=marks,
+        parts=parts,
+    )
 
 
 def templates(casework: Casework, paper: Paper) -> tuple[Block, ...]:
     """Templates at full size."""
     return ()
+
+
+def _pictures(casework: Casework, apart: Exploded) -> Iterator[Block]:
+    """The piece taken apart, every board with its letter; and with its doors open."""
+    yield Picture(apart.svg, "Taken apart, with the letters of the cut list")
+    if apart.unlettered:
+        hidden = ", ".join(apart.unlettered)
+        yield Prose("", (f"Hidden behind others in this picture: {hidden}.",))
+    opened = doors_open_svg(casework)
+    if opened is not None:
+        yield Picture(opened, "With the doors open")
+
+
+def _part_plates(parts: Iterable[PartDrawing]) -> Iterator[Plate]:
+    for part in parts:
+        for figure in part.figures:
+            yield _plate(figure, part.title, part.scale)
+
+
+def _plates(drawings: Iterable[Drawing]) -> tuple[Block, ...]:
+    return tuple(_plate(d.figure, d.title, d.scale) for d in drawings)
+
+
+def _plate(figure: Figure, caption: str, scale: Scale) -> Plate:
+    frame = figure.frame.grown(MARGIN)
+    svg = figure.svg(caption, margin=MARGIN)
+    return Plate(svg, frame.width, frame.height, caption, scale)
+
+
+def _room(paper: Paper) -> tuple[float, float]:
+    width, height = drawing_area(paper)
+    return (width - 2 * MARGIN, height - 2 * MARGIN)

@@ -23,7 +23,7 @@ from kit.design_file import fingerprint
 from kit.finding import Finding, Report
 from kit.making import as_built, buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, to_csv
-from kit.plan_pack.book import Standing
+from kit.plan_pack.book import Draft, Released, Standing
 from kit.title_block import Paper
 from kit.units import System
 
@@ -44,24 +44,19 @@ def findings_json(report: Report) -> str:
 
 
 def fill(
-    folder: Path,
-    casework: Casework,
-    design_text: str,
-    *,
-    progress: Progress,
-    standing: Standing,
-    paper: Paper,
-) -> Report:
+    folder: Path, casework: Casework, design_text: str, *, progress: Progress, paper: Paper
+) -> tuple[Report, Standing]:
     """Write every file of the pack into an empty folder; `manifest.json` comes last."""
     units = casework.design.shop.units
-    pictures: dict[str, str] = {}
+    written: dict[str, str] = {}
 
     def put(name: str, content: str | bytes) -> None:
         if isinstance(content, str):
-            if name.endswith(".svg"):
-                pictures[name] = content
+            written[name] = content
             content = content.encode("utf-8")
-        (folder / name).write_bytes(content)
+        file = folder / name
+        file.parent.mkdir(exist_ok=True)
+        file.write_bytes(content)
 
     put("design.toml", design_text)
     progress("checks")
@@ -72,21 +67,31 @@ def fill(
     _room_pages(casework, units, put)
     progress("solids")
     from kit import solid  # the kernel takes seconds to load, and no check needs it
+    from kit.draw.dxf import dxf_files
     from kit.draw.pictorial import pictorial_svg
 
     solid.write_step(casework, folder / "model.step")
     solid.write_glb(casework, folder / "model.glb")
-    progress("picture")
+    progress("drawings")
     put("console.svg", pictorial_svg(casework))
-    progress("plans")
+    for name, text in dxf_files(casework):
+        put(f"dxf/{name}", text)
     from kit.plan_pack.compile import book_pdf
+    from kit.plan_pack.drawings import drawings
     from kit.plan_pack.pages import make_book
+    from kit.plan_pack.standing import standing
 
-    book = make_book(casework, report, plan, pictures, standing=standing, paper=paper, units=units)
+    drawn = drawings(casework, paper)
+    progress("release gate")
+    stands = standing(casework, report, plan, written, drawn)
+    progress("plans")
+    book = make_book(
+        casework, report, plan, written, drawn, standing=stands, paper=paper, units=units
+    )
     put("plan.pdf", book_pdf(book))
     progress("manifest")
-    put(MANIFEST, manifest(folder, casework))
-    return report
+    put(MANIFEST, manifest(folder, casework, stands))
+    return report, stands
 
 
 def _shop_pages(
@@ -161,12 +166,14 @@ def _room_pages(casework: Casework, units: System, put: Callable[[str, str | byt
     put("tipping.svg", strength.tip_svg(casework))
 
 
-def manifest(folder: Path, casework: Casework) -> str:
-    """Hashes of the files and of the design, and the versions that made them, as JSON."""
-    packages = ("casework-kit", "cadquery", "cadquery-ocp", "typst")
+def manifest(folder: Path, casework: Casework, stands: Standing) -> str:
+    """Whether it is released, hashes of files and design, versions that made them; as JSON."""
+    packages = ("casework-kit", "cadquery", "cadquery-ocp", "ezdxf", "typst")
     content = {
         "design": casework.design.name,
         "design_sha256": fingerprint(casework.design),
+        "released": isinstance(stands, Released),
+        "draft_because": list(stands.reasons) if isinstance(stands, Draft) else [],
         "versions": {"python": platform.python_version(), **{p: version(p) for p in packages}},
         "sha256": {
             path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()

@@ -14,7 +14,7 @@ from kit.casework import Casework
 from kit.errors import OutputError
 from kit.finding import Report
 from kit.plan_pack import files
-from kit.plan_pack.book import UNCHECKED, Standing
+from kit.plan_pack.book import Standing
 from kit.plan_pack.files import MANIFEST, Progress
 from kit.title_block import Paper
 
@@ -26,6 +26,7 @@ class Pack:
     folder: Path
     files: tuple[str, ...]
     report: Report
+    standing: Standing
 
 
 def write_pack(
@@ -34,14 +35,13 @@ def write_pack(
     folder: str | Path,
     *,
     progress: Progress = lambda step: None,
-    standing: Standing = UNCHECKED,
     paper: Paper | None = None,
 ) -> Pack:
     """Write the whole pack of a design into `folder`, replacing an earlier pack there.
 
-    `design_text` is the design file as used. `standing` is what the release gate says, and
-    `paper` that of the plans; else what the design names, else what is usual. Raises
-    OutputError where the folder holds something else than a pack, or cannot be written.
+    `design_text` is the design file as used, `paper` that of the plans; else what the design
+    names, else what is usual. Raises OutputError where the folder holds something else than a
+    pack, or cannot be written.
     """
     folder = Path(folder)
     design = casework.design
@@ -53,9 +53,7 @@ def write_pack(
     except OSError as error:
         raise OutputError(f"{folder} cannot be written: {error.strerror or error}.") from None
     try:
-        report = files.fill(
-            aside, casework, design_text, progress=progress, standing=standing, paper=paper
-        )
+        report, standing = files.fill(aside, casework, design_text, progress=progress, paper=paper)
         names = tuple(sorted(p.relative_to(aside).as_posix() for p in files.files_in(aside)))
         os.chmod(aside, 0o755)
         _swap(aside, folder)
@@ -65,7 +63,7 @@ def write_pack(
         raise OutputError(f"{folder} cannot be written: {error.strerror or error}.") from None
     finally:
         shutil.rmtree(aside, ignore_errors=True)
-    return Pack(folder, names, report)
+    return Pack(folder, names, report, standing)
 
 
 def _refuse_other_files(folder: Path) -> None:

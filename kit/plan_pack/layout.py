@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from kit.draw.drafting import Scale
 from kit.plan_pack.book import Block, Chapter, Picture, Plate
 from kit.title_block import Paper
 
@@ -55,7 +56,7 @@ class Drawn:
     placed: tuple[Placed, ...]
 
     @property
-    def scales(self) -> tuple[str, ...]:
+    def scales(self) -> tuple[Scale, ...]:
         """The scales of its plates, each once."""
         plates = (p.block for p in self.placed if isinstance(p.block, Plate))
         return tuple(dict.fromkeys(p.scale for p in plates if p.scale is not None))

@@ -12,7 +12,7 @@ from kit.finding import Report
 from kit.making import commissioning, steps
 from kit.making.sheets import SheetPlan
 from kit.making.steps.step import BLADES, DUST, FUMES, LIFT, MAINS, RAGS, TIP
-from kit.plan_pack import drawings, lists
+from kit.plan_pack import lists
 from kit.plan_pack.book import (
     Block,
     Book,
@@ -26,6 +26,7 @@ from kit.plan_pack.book import (
     TitleBlock,
 )
 from kit.plan_pack.cover import cover
+from kit.plan_pack.drawings import Drawings
 from kit.plan_pack.report import check_report
 from kit.title_block import Paper
 from kit.units import System
@@ -41,6 +42,7 @@ def make_book(
     report: Report,
     plan: SheetPlan,
     pictures: Mapping[str, str],
+    drawn: Drawings,
     *,
     standing: Standing,
     paper: Paper,
@@ -48,17 +50,10 @@ def make_book(
 ) -> Book:
     """The book of a design. `pictures` are the SVG files of its pack by name."""
     order = steps.steps(casework, units)
-    drawn = (
-        ("Views", DocumentType.ARRANGEMENT, drawings.views(casework, paper)),
-        ("Sections", DocumentType.ARRANGEMENT, drawings.sections(casework, paper)),
-        ("Details", DocumentType.DETAIL, drawings.details(casework, paper)),
-        ("Exploded view", DocumentType.ASSEMBLY, drawings.exploded(casework, paper)),
-        ("Part drawings", DocumentType.PART, drawings.part_drawings(casework, paper)),
-    )
     chapters = (
         cover(casework, report, plan, pictures, standing),
         _room_sheet(pictures),
-        *(Chapter(title, kind, plates) for title, kind, plates in drawn),
+        *(Chapter(title, kind, blocks) for title, kind, blocks in drawn.chapters),
         _vents_and_cables(casework, pictures, units),
         _strength(pictures),
         lists.cut_lists(casework, plan, units),
@@ -71,7 +66,7 @@ def make_book(
             (Prose("", (steps.LEGEND,)), Steps(order)),
         ),
         lists.label_list(casework, plan, units),
-        Chapter("Full-size templates", DocumentType.TEMPLATE, drawings.templates(casework, paper)),
+        Chapter("Full-size templates", DocumentType.TEMPLATE, drawn.templates),
         check_report(casework, report),
         Chapter("Cautions", DocumentType.INSTRUCTION, (_cautions(),)),
     )

@@ -1,10 +1,10 @@
-"""The scale of a drawing as printed, and the bar that shows it."""
+"""The bar that shows the scale of a drawing."""
 
-import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from kit.units import System, length, text
+from kit.draw.drafting import Scale
+from kit.units import System, text
 
 #: Longest bar, mm of paper: it has to stand beside the check square.
 LONGEST = 36.0
@@ -22,24 +22,10 @@ class Bar:
     shows: str
 
 
-def ratio(scale: str) -> float:
-    """Paper over piece: `1:5` is 0.2, `3 in = 1 ft` is 0.25. Raises ValueError for other words."""
-    if found := re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*:\s*(\d+(?:\.\d+)?)\s*", scale):
-        paper, piece = float(found[1]), float(found[2])
-    else:
-        sides = scale.split("=")
-        if len(sides) != 2:
-            raise ValueError(f"scale {scale!r} is neither like '1:5' nor like '3 in = 1 ft'")
-        paper, piece = (length(side.strip(), what="scale") for side in sides)
-    if paper <= 0 or piece <= 0:
-        raise ValueError(f"scale {scale!r} makes nothing of something")
-    return paper / piece
-
-
-def bar(scale: str, system: System) -> Bar:
+def bar(scale: Scale, system: System) -> Bar:
     """The longest bar of a round length that has its room in the strip."""
-    share = ratio(scale)
+    share = 1.0 / scale.ratio
     unit = 25.4 if system is System.INCH else 1.0
     sizes = [float(n) * unit for n in (_INCHES if system is System.INCH else _MM)]
     fitting = [size for size in sizes if size * share <= LONGEST] or sizes[:1]
-    return Bar(scale, fitting[-1] * share, text(fitting[-1], system))
+    return Bar(scale.words, fitting[-1] * share, text(fitting[-1], system))

@@ -9,8 +9,9 @@ from kit.design_file import from_data
 from kit.draw.pictorial import pictorial_svg
 from kit.draw.sheets import sheet_svg
 from kit.making.sheets import Effort, sheet_plan
-from kit.plan_pack.book import UNCHECKED, Book
+from kit.plan_pack.book import Book, Draft
 from kit.plan_pack.compile import book_pdf
+from kit.plan_pack.drawings import drawings
 from kit.plan_pack.pages import make_book
 from kit.title_block import Paper
 from kit.units import System
@@ -18,6 +19,8 @@ from kit.units import System
 #: The most that the book may take, s.
 WANTED_S = 20.0
 BAYS, SHELVES = 5, 19
+
+UNCHECKED = Draft(("not passed through the release gate",))
 
 
 @pytest.fixture(scope="module")
@@ -64,6 +67,7 @@ def large() -> Book:
         check(casework),
         plan,
         pictures,
+        drawings(casework, Paper.A4),
         standing=UNCHECKED,
         paper=Paper.A4,
         units=System.METRIC,

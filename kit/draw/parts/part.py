@@ -44,6 +44,8 @@ SMALLER, LARGEST = 2.1, 2.0
 SECTION_WIDE = 120.0
 #: The key of the numbers: lines in a column, and its width, mm on paper.
 KEY_ROWS, KEY_WIDE = 7, 74.0
+#: Width of the notes: two narrow figures stand beside each other on a page, mm on paper.
+NOTES_WIDE = 112.0
 
 
 @dataclass(frozen=True)
@@ -143,7 +145,7 @@ class _Content:
         system = sizes.system
         numbers, lines = _numbered(boards[0], system)
         sections = [_section(letter, group, system) for letter, group in _sections(boards[0])]
-        notes = _notes(casework, boards, sizes, room[0])
+        notes = _notes(casework, boards, sizes, min(room[0], NOTES_WIDE))
         return cls(casework, boards, sizes, room, numbers, (*_key(lines), *sections), notes)
 
     def composed(self, scale: Scale) -> tuple[tuple[Figure, ...], tuple[Drawn, ...]]:
@@ -155,17 +157,17 @@ class _Content:
         ]
         figures = [*(view.figure for view in views), *self.beside]
         pages: list[Figure] = []
-        page = [self._heading(scale, "")]
+        page = [self._heading("")]
         for row in (*rows(figures, 1.5 * GAP, self.room[0]), self.notes):
             longer = [*page, row]
             if len(page) > 1 and stacked(longer, GAP).frame.height > self.room[1]:
                 pages.append(stacked(page, GAP))
-                longer = [self._heading(scale, " (continued)"), row]
+                longer = [self._heading(" (continued)"), row]
             page = longer
         pages.append(stacked(page, GAP))
         return tuple(pages), tuple(d for view in views for d in view.drawn)
 
-    def _heading(self, scale: Scale, more: str) -> Figure:
+    def _heading(self, more: str) -> Figure:
         """Marks in rings, names, size and material."""
         board = self.boards[0]
         items: list[Item] = []
@@ -180,13 +182,16 @@ class _Content:
         count = f"  ({len(self.boards)}x)" if len(self.boards) > 1 else ""
         words = names + count + more
         items.append(Words((x + 1.5, 1.8), words, TITLE, Anchor.START, bold=True))
-        size = (
-            f"{decimal(board.thickness, self.sizes.system)} x "
-            f"{self.sizes.boards[board.name].finished.text} (T x W x L), {board.stock.label}"
-        )
+        thick = decimal(board.thickness, self.sizes.system)
         layers = f", {board.layers} layers" if board.layers > 1 else ""
-        words = f"{size}{layers}; {scale.words}"
-        items.append(Words((x + 1.5, -3.0), words, anchor=Anchor.START))
+        for row, words in enumerate(
+            (
+                f"{thick} x {self.sizes.boards[board.name].finished.text} (T x W x L)",
+                f"{board.stock.label}{layers}",
+            )
+        ):
+            at = (x + 1.5, -3.0 - row * CAPITALS * 1.7)
+            items.append(Words(at, words, anchor=Anchor.START))
         return Figure(tuple(items))
 
 

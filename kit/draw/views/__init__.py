@@ -5,8 +5,8 @@ Everything is read off the boards in place; the letters are those of the cut lis
 
 from kit.draw.views.details import details
 from kit.draw.views.drawing import Drawing
-from kit.draw.views.exploded import doors_open_svg, exploded
+from kit.draw.views.exploded import Exploded, doors_open_svg, exploded
 from kit.draw.views.overall import overall
 from kit.draw.views.sections import sections
 
-__all__ = ["Drawing", "details", "doors_open_svg", "exploded", "overall", "sections"]
+__all__ = ["Drawing", "Exploded", "details", "doors_open_svg", "exploded", "overall", "sections"]

@@ -9,7 +9,6 @@ from kit.components.made import Means
 from kit.draw.drafting import (
     CAPITALS,
     SCALES,
-    TITLE,
     Figure,
     Flag,
     Scale,
@@ -231,8 +230,7 @@ def _named(casework: Casework, piece: Cut) -> list[Flag]:
 def _titled(
     casework: Casework, title: str, scale: Scale, items: list[Item], piece: Cut, words: str
 ) -> Drawing:
-    heading = Figure((Words((0.0, 0.0), f"{title}, {scale.words}", TITLE, Anchor.START),))
-    figures = [heading, Figure(tuple(items))]
+    figures = [Figure(tuple(items))]
     lines = wrapped(words, NOTE_WIDE)
     if lines:
         figures.append(Figure(tuple(_lines(lines))))

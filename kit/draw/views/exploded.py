@@ -25,9 +25,10 @@ type Spot = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Exploded:
-    """The picture, and the marks of boards that no letter could be put on."""
+    """The picture, the marks on it, and those of boards that no letter could be put on."""
 
     svg: str
+    lettered: tuple[str, ...]
     unlettered: tuple[str, ...]
 
 
@@ -40,7 +41,7 @@ def exploded(casework: Casework, *, size_px: float = 1200.0) -> Exploded:
     places = _letters(boards, FRONT_LEFT_ABOVE, view, RING * size_px)
     missing = tuple(casework.marks[b.name] for b in boards if b.name not in places)
     lettered = {casework.marks[name]: at for name, at in places.items()}
-    return Exploded(_with_letters(svg, lettered, RING * size_px), missing)
+    return Exploded(_with_letters(svg, lettered, RING * size_px), tuple(lettered), missing)
 
 
 def doors_open_svg(casework: Casework, *, size_px: float = 960.0) -> str | None:

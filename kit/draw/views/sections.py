@@ -8,7 +8,6 @@ from kit.components.made import Bay
 from kit.draw.drafting import (
     CAPITALS,
     RING,
-    TITLE,
     Figure,
     Fill,
     Frame,
@@ -129,7 +128,7 @@ def _drawing(
     made: dict[Scale, tuple[Figure, frozenset[str]]] = {}
 
     def fits(scale: Scale) -> bool:
-        made[scale] = _figure(casework, title, look, at, gear, scale, system)
+        made[scale] = _figure(casework, look, at, gear, scale, system)
         frame = made[scale][0].frame
         return frame.width <= room[0] and frame.height <= room[1]
 
@@ -140,7 +139,6 @@ def _drawing(
 
 def _figure(
     casework: Casework,
-    title: str,
     look: Look,
     at: float,
     gear: Sequence[Placed],
@@ -174,10 +172,7 @@ def _figure(
         figures = ordinates(places, side, edge, clear=0.0 if below else past)
         past = max(past, rim.x0 - min([rim.x0, *(item.frame.x0 for item in figures)]))
         items += figures
-    frame = Figure(tuple(items)).frame
-    words = Words((frame.x0, frame.y1 + 5.0), f"{title}, {scale.words}", TITLE, Anchor.START)
-    items.append(words)
-    items += _key(key, Frame(frame.x0, frame.y0, max(frame.x1, words.frame.x1), frame.y1))
+    items += _key(key, Figure(tuple(items)).frame)
     return Figure(tuple(items)), frozenset(casework.marks[name] for name in piece.cells)
 
 

@@ -1,0 +1,33 @@
+"""Whether a pack is released, or a draft and why: what the release gate says of it."""
+
+from collections.abc import Mapping
+
+from kit.casework import Casework
+from kit.finding import Report
+from kit.making.labels import labels
+from kit.making.sheets import SheetPlan
+from kit.plan_pack.book import Draft, Released, Standing
+from kit.plan_pack.drawings import Drawings
+from kit.release import Drawn, PrintedStation, gate
+
+
+def standing(
+    casework: Casework,
+    report: Report,
+    plan: SheetPlan,
+    written: Mapping[str, str],
+    drawings: Drawings,
+) -> Standing:
+    """Hold what has been written (files of the pack by name) and drawn against the solids.
+
+    Raises SolidError where a board cannot be built.
+    """
+    system = casework.design.shop.units
+    stations = tuple(
+        PrintedStation("part drawings", d.board, d.axis, f"{d.words} {system.value}")
+        for part in drawings.parts
+        for d in part.drawn
+    )
+    drawn = Drawn(marks=drawings.marks, printed=stations, labels=labels(casework, plan, system))
+    said = gate(casework, report, written, drawn)
+    return Released() if said.passed else Draft(said.reasons)
