@@ -166,7 +166,7 @@ def test_what_holds_for_the_cables_of_every_console(
     zones = Zones(work)
     for opening in zones.openings:
         assert len(set(opening.zones)) == 2
-    laid = routes(work, zones)
+    laid = routes(work)
     assert laid == routes(work)
     for route in laid:
         if route.path:
@@ -248,7 +248,7 @@ def test_the_hole_that_is_proposed_gives_the_cable_a_way(rebuilt: Rebuild, close
         cables = [one("disc player", "streaming box")]
     work = rebuilt({**changes, "cable": cables})
     zones = Zones(work)
-    laid = routes(work, zones)
+    laid = routes(work)
     (finding,) = found(work, "cable has a way").values()
     assert finding.status is Status.FAIL
     (hole,) = new_holes(work, laid, zones)

@@ -47,14 +47,14 @@ CAUTION = (
 def cable_fill(casework: Casework) -> Mapping[str, float] | None:
     """Share of the cable holes of each board that cables take; None where the design has none."""
     zones = Zones(casework)
-    laid = routes(casework, zones)
+    laid = routes(casework)
     return filled(zones, laid) if laid else None
 
 
 def check(casework: Casework) -> Report:
     """Run every check on boards that have been built."""
     zones = Zones(casework)
-    laid = routes(casework, zones)
+    laid = routes(casework)
     fill = filled(zones, laid) if laid else None  # without cables in the design, as is usual
     return Report.of(
         check_thickness(casework),

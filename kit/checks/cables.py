@@ -44,7 +44,7 @@ def check_cables(
     if not casework.design.cables:
         return
     zones = zones or Zones(casework)
-    laid = routes(casework, zones) if laid is None else laid
+    laid = routes(casework) if laid is None else laid
     holes = new_holes(casework, laid, zones)
     for route in laid:
         yield _ends(casework, route)

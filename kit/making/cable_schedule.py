@@ -22,7 +22,7 @@ class CableSchedule:
 def cable_schedule(casework: Casework) -> CableSchedule:
     """The schedule of a design; without rows where it has no cables."""
     zones = Zones(casework)
-    laid = routes(casework, zones)
+    laid = routes(casework)
     return CableSchedule(laid, new_holes(casework, laid, zones))
 
 

@@ -8,6 +8,7 @@ hole exists on a way not much longer, they end apart. The same design gives the 
 from collections import defaultdict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import inf
 
@@ -93,11 +94,31 @@ class Route:
         return min(enough, default=None)
 
 
-def routes(casework: Casework, zones: Zones | None = None) -> tuple[Route, ...]:
-    """The way of every cable of a design, in the order of the design file."""
-    if not casework.design.cables:
-        return ()
-    network = Network(zones or Zones(casework))
+@dataclass(frozen=True, eq=False, slots=True)
+class _Built:
+    """A casework as a key: the very same one, whose numbers never change."""
+
+    casework: Casework
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Built) and other.casework is self.casework
+
+    def __hash__(self) -> int:
+        return id(self.casework)
+
+
+def routes(casework: Casework) -> tuple[Route, ...]:
+    """The way of every cable of a design, in the order of the design file.
+
+    Checks, lists and pictures all ask; the ways of the last few designs are kept.
+    """
+    return _routes(_Built(casework)) if casework.design.cables else ()
+
+
+@lru_cache(maxsize=4)
+def _routes(built: _Built) -> tuple[Route, ...]:
+    casework = built.casework
+    network = Network(Zones(casework))
     laid = {
         number: Route(number, run, cable(run.kind), (), _missing(casework, run))
         for number, run in enumerate(casework.design.cables, start=1)
