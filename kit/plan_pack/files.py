@@ -4,6 +4,7 @@ import hashlib
 import json
 import platform
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from importlib.metadata import version
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -65,30 +66,30 @@ def fill(
     plan = _shop_pages(casework, units, put, progress)
     progress("fit, cables, air and strength")
     _room_pages(casework, units, put)
-    progress("solids")
+    progress("drawings")
     from kit import solid  # the kernel takes seconds to load, and no check needs it
     from kit.draw.dxf import dxf_files
     from kit.draw.pictorial import pictorial_svg
-
-    solid.write_step(casework, folder / "model.step")
-    solid.write_glb(casework, folder / "model.glb")
-    progress("drawings")
-    put("console.svg", pictorial_svg(casework))
-    for name, text in dxf_files(casework):
-        put(f"dxf/{name}", text)
     from kit.plan_pack.compile import book_pdf
     from kit.plan_pack.drawings import drawings
     from kit.plan_pack.pages import make_book
     from kit.plan_pack.standing import standing
 
+    put("console.svg", pictorial_svg(casework))
+    for name, text in dxf_files(casework):
+        put(f"dxf/{name}", text)
     drawn = drawings(casework, paper)
     progress("release gate")
     stands = standing(casework, report, plan, written, drawn)
-    progress("plans")
+    progress("plans and solids")
     book = make_book(
         casework, report, plan, written, drawn, standing=stands, paper=paper, units=units
     )
-    put("plan.pdf", book_pdf(book))
+    with ThreadPoolExecutor(1) as beside:  # typst leaves the other processor to the kernel
+        pdf = beside.submit(book_pdf, book)
+        solid.write_step(casework, folder / "model.step")
+        solid.write_glb(casework, folder / "model.glb")
+        put("plan.pdf", pdf.result())
     progress("manifest")
     put(MANIFEST, manifest(folder, casework, stands))
     return report, stands
