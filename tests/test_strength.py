@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from kit import sources
 from kit.casework import Casework, build
 from kit.checks.loads import Carried, LineLoad, Loads, feet_loads, loads
-from kit.checks.strength import Limit, beams, check_strength, creep, pins, sags
+from kit.checks.strength import Limit, beams, check_strength, creep, pins, sags, solver
 from kit.checks.strength.doors import closing_mm
 from kit.checks.strength.frame import case_frame, section_at
 from kit.checks.strength.racking import panel_n_per_mm, racking, sway_mm
@@ -360,3 +360,13 @@ def test_a_new_divider_is_written_into_the_file() -> None:
     mended = parse(rewrite(example_text(), {"divider.3.at": "39 in"}))
     assert [round(d.at / INCH, 3) for d in mended.dividers] == [22.5, 55.5, 39.0]
     assert len(tomllib.loads(example_text())["divider"]) == 2
+
+
+def test_a_large_frame_is_solved_as_a_small_one(example, monkeypatch):
+    """The sparse solution, which large frames get, is the dense one."""
+    frame = case_frame(example, loads(example))
+    dense = solver.solve(frame.nodes, frame.members, frame.supports, frame.pushes)
+    monkeypatch.setattr(solver, "DENSE", 0)
+    sparse = solver.solve(frame.nodes, frame.members, frame.supports, frame.pushes)
+    assert abs(dense.moved).max() > 0.01
+    assert sparse.moved == pytest.approx(dense.moved, rel=1e-6, abs=1e-9)

@@ -12,6 +12,11 @@ from math import inf, isinf
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import coo_matrix, csc_matrix
+from scipy.sparse.linalg import splu
+
+#: Larger sets of equations are solved as sparse ones.
+DENSE = 240
 
 type Floats = NDArray[np.float64]
 
@@ -109,14 +114,14 @@ def solve(
     b = np.array([m.b for m in members], dtype=np.intp)
     dofs = np.stack([3 * a, 3 * a + 1, ends[:, 0], 3 * b, 3 * b + 1, ends[:, 1]], axis=1)
     local, turn = _stiffness(at, members, a, b)
-    matrix = np.zeros((size, size))
     whole = np.swapaxes(turn, 1, 2) @ local @ turn
-    np.add.at(matrix, (dofs[:, :, None], dofs[:, None, :]), whole)
+    rows = [np.broadcast_to(dofs[:, :, None], whole.shape).ravel()]
+    columns = [np.broadcast_to(dofs[:, None, :], whole.shape).ravel()]
+    values = [whole.ravel()]
     for one, other, spring in springs:
-        matrix[one, one] += spring
-        matrix[other, other] += spring
-        matrix[one, other] -= spring
-        matrix[other, one] -= spring
+        rows.append(np.array([one, other, one, other]))
+        columns.append(np.array([one, other, other, one]))
+        values.append(np.array([spring, spring, -spring, -spring]))
     force = np.zeros(size)
     for push in pushes:
         force[3 * push.node] += push.x
@@ -130,20 +135,30 @@ def solve(
     keep = np.ones(size, dtype=bool)
     for support in supports:
         for offset, spring in enumerate((support.x, support.z, support.turn)):
+            place = 3 * support.node + offset
             if isinf(spring):
-                keep[3 * support.node + offset] = False
+                keep[place] = False
             else:
-                matrix[3 * support.node + offset, 3 * support.node + offset] += spring
-    _hold_idle(matrix, keep)
+                rows.append(np.array([place]))
+                columns.append(np.array([place]))
+                values.append(np.array([spring]))
+    entries = (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns)))
+    matrix = coo_matrix(entries, shape=(size, size)).tocsc()
+    keep &= matrix.diagonal() > 0  # where every member is hinged nothing turns the node
     moved = np.zeros(size)
-    moved[keep] = np.linalg.solve(matrix[np.ix_(keep, keep)], force[keep])
+    moved[keep] = _solved(matrix[keep][:, keep], force[keep])
     plane = moved[: 3 * count].reshape(count, 3)
     return Bent(at, plane[:, :2].copy(), moved[ends])
 
 
-def _hold_idle(matrix: Floats, keep: NDArray[np.bool_]) -> None:
-    """Hold the turn of nodes where every member is hinged: nothing turns them."""
-    keep &= matrix.diagonal() > 0
+def _solved(matrix: csc_matrix, force: Floats) -> Floats:
+    """The solution of a small or a large set of equations."""
+    if len(force) <= DENSE:
+        return np.linalg.solve(matrix.toarray(), force)
+    try:
+        return np.asarray(splu(matrix).solve(force), dtype=np.float64)
+    except RuntimeError as error:  # what it says of a singular matrix
+        raise np.linalg.LinAlgError("Singular matrix") from error
 
 
 def _stiffness(

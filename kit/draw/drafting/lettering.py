@@ -35,12 +35,14 @@ def width(words: str, capitals: float = CAPITALS, *, bold: bool = False) -> floa
     return sum(advances.get(ord(c), missing) for c in words) / em * font_size(capitals)
 
 
-def wrapped(words: str, room: float, capitals: float = CAPITALS) -> tuple[str, ...]:
+def wrapped(
+    words: str, room: float, capitals: float = CAPITALS, *, bold: bool = False
+) -> tuple[str, ...]:
     """The words in lines of at most `room` mm; a word that is longer stands alone."""
     lines: list[str] = []
     for word in words.split():
         longer = f"{lines[-1]} {word}" if lines else ""
-        if lines and width(longer, capitals) <= room:
+        if lines and width(longer, capitals, bold=bold) <= room:
             lines[-1] = longer
         else:
             lines.append(word)

@@ -33,6 +33,8 @@ from kit.geometry import cutter_box
 from kit.making.cut_order import diagonal
 from kit.units import System, decimal
 
+#: More boards than this that are the same are named in a list.
+FEW = 4
 UNITS = {System.INCH: "inches", System.METRIC: "mm"}
 #: Between views, mm on paper.
 GAP = 7.0
@@ -63,9 +65,11 @@ class PartDrawing:
 
     @cached_property
     def title(self) -> str:
-        """Marks and names."""
-        names = ", ".join(board.name for board in self.boards)
-        return f"{', '.join(self.marks)}: {names}"
+        """Marks and names; of many boards the first and the last."""
+        named = [f"{m} {b.name}" for m, b in zip(self.marks, self.boards, strict=True)]
+        if len(named) > FEW:
+            return f"{len(named)}x: {named[0]} to {named[-1]}"
+        return ", ".join(named)
 
 
 def part_drawings(
@@ -168,30 +172,34 @@ class _Content:
         return tuple(pages), tuple(d for view in views for d in view.drawn)
 
     def _heading(self, more: str) -> Figure:
-        """Marks in rings, names, size and material."""
+        """Marks in rings, names, size and material; of many boards the marks in a list."""
         board = self.boards[0]
+        marks = [self.casework.marks[one.name] for one in self.boards]
+        count = f" ({len(self.boards)}x)" if len(self.boards) > 1 else ""
+        lines = [(", ".join(one.name for one in self.boards) + count + more, TITLE)]
         items: list[Item] = []
         x = 0.0
-        for one in self.boards:
-            mark = self.casework.marks[one.name]
+        if len(self.boards) > FEW:
+            wide = min(self.room[0], NOTES_WIDE)
+            names = wrapped(", ".join(one.name for one in self.boards), wide)
+            lines = [(words, TITLE) for words in wrapped(", ".join(marks), wide, TITLE, bold=True)]
+            lines[-1] = (lines[-1][0] + count + more, TITLE)
+            lines += [(words, CAPITALS) for words in names]
+            marks = []
+        for mark in marks:
             half = max(width(mark, TITLE, bold=True) / 2 + 1.6, 3.4)
             items.append(Disc((x + half, 0.0), half, Line.VISIBLE))
             items.append(Words((x + half, 0.0), mark, TITLE, bold=True))
             x += 2 * half + 1.5
-        names = ", ".join(one.name for one in self.boards)
-        count = f"  ({len(self.boards)}x)" if len(self.boards) > 1 else ""
-        words = names + count + more
-        items.append(Words((x + 1.5, 1.8), words, TITLE, Anchor.START, bold=True))
         thick = decimal(board.thickness, self.sizes.system)
+        size = f"{thick} x {self.sizes.boards[board.name].finished.text} (T x W x L)"
         layers = f", {board.layers} layers" if board.layers > 1 else ""
-        for row, words in enumerate(
-            (
-                f"{thick} x {self.sizes.boards[board.name].finished.text} (T x W x L)",
-                f"{board.stock.label}{layers}",
-            )
-        ):
-            at = (x + 1.5, -3.0 - row * CAPITALS * 1.7)
-            items.append(Words(at, words, anchor=Anchor.START))
+        lines += [(size, CAPITALS), (f"{board.stock.label}{layers}", CAPITALS)]
+        y = 1.8
+        for words, capitals in lines:
+            at = (x + 1.5, y)
+            items.append(Words(at, words, capitals, Anchor.START, bold=capitals == TITLE))
+            y -= 1.5 * capitals + 0.5
         return Figure(tuple(items))
 
 

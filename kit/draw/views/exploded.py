@@ -93,7 +93,9 @@ def _letters(boards: Sequence[Board], eye: Vec, view: Projection, radius: float)
     places: dict[str, Spot] = {}
     for i, board in enumerate(boards):
         best: tuple[float, list[Spot]] = (0.0, [])
-        for points, area in _faces(board, eye):
+        for points, area in sorted(_faces(board, eye), key=lambda face: -face[1]):
+            if area * len(points) <= best[0]:
+                break  # no smaller face can show more
             free = ~_hidden(points, np.array(eye), lo[number != i], hi[number != i])
             spots = [view.at((p[0], p[1], p[2])) for p in points[free]]
             spots = [s for s in spots if all(_far(s, t) > 2.3 * radius for t in taken)]

@@ -1,6 +1,7 @@
 """Sections: one upright through each bay that differs, one level through the case."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from enum import Enum
 
 from kit.casework import Casework
 from kit.components.contents import Placed
@@ -34,6 +35,14 @@ SHARES = (0.5, 0.3, 0.7, 0.2, 0.8, 0.4, 0.6, 0.1, 0.9)
 APART = 2 * RING + 1.0
 #: How far beside a slot or hole the plane of a section is put, if it can, mm.
 TRIES = tuple(step * side for step in range(0, 60, 6) for side in (1, -1))
+
+
+class Sides(Enum):
+    """Which faces of the boards that are cut have stations; tried in this order."""
+
+    BOTH = "both faces"
+    LOW = "the lower face"
+    ENDS = "the ends of the piece only"
 
 
 def sections(casework: Casework, system: System, room: tuple[float, float]) -> tuple[Drawing, ...]:
@@ -126,13 +135,16 @@ def _drawing(
     room: tuple[float, float],
 ) -> Drawing:
     made: dict[Scale, tuple[Figure, frozenset[str]]] = {}
+    for sides in Sides:  # a case with very many shelves has no room for all of them
 
-    def fits(scale: Scale) -> bool:
-        made[scale] = _figure(casework, look, at, gear, scale, system)
-        frame = made[scale][0].frame
-        return frame.width <= room[0] and frame.height <= room[1]
+        def fits(scale: Scale, sides: Sides = sides) -> bool:
+            made[scale] = _figure(casework, look, at, gear, scale, system, sides)
+            frame = made[scale][0].frame
+            return frame.width <= room[0] and frame.height <= room[1]
 
-    scale = largest_scale(system, fits, most=2.0)
+        scale = largest_scale(system, fits, most=2.0)
+        if fits(scale):
+            break
     figure, marks = made[scale]
     return Drawing(title, scale, figure, marks)
 
@@ -144,6 +156,7 @@ def _figure(
     gear: Sequence[Placed],
     scale: Scale,
     system: System,
+    sides: Sides,
 ) -> tuple[Figure, frozenset[str]]:
     paper = Paper(scale, look.flat(casework.box.lo))
     piece = cut(casework.boards, look, at, paper)
@@ -166,7 +179,9 @@ def _figure(
     items += marked
     past = rim.x0 - min([rim.x0, *(item.frame.x0 for item in marked)])
     for axis, side in ((look.right, Side.BELOW), (look.up, Side.LEFT)):
-        places = stations(_sides(casework, piece, axis), casework.box.lo[axis], scale, system)
+        places = stations(
+            _sides(casework, piece, axis, sides), casework.box.lo[axis], scale, system
+        )
         below = side is Side.BELOW
         edge = rim.y0 if below else rim.x0
         figures = ordinates(places, side, edge, clear=0.0 if below else past)
@@ -176,11 +191,15 @@ def _figure(
     return Figure(tuple(items)), frozenset(casework.marks[name] for name in piece.cells)
 
 
-def _sides(casework: Casework, piece: Cut, axis: int) -> set[float]:
+def _sides(casework: Casework, piece: Cut, axis: int, sides: Sides) -> set[float]:
     """Where the faces of the boards that are cut lie along an axis, and the ends of the piece."""
     boxes = [b.box for b in casework.boards if b.name in piece.cells and b.place.out.axis == axis]
-    ends = {casework.box.lo[axis], casework.box.hi[axis]}
-    return ends | {side for box in boxes for side in (box.lo[axis], box.hi[axis])}
+    wanted = {casework.box.lo[axis], casework.box.hi[axis]}
+    if sides is not Sides.ENDS:
+        wanted |= {box.lo[axis] for box in boxes}
+    if sides is Sides.BOTH:
+        wanted |= {box.hi[axis] for box in boxes}
+    return wanted
 
 
 def _along(frame: Frame) -> list[Point]:
