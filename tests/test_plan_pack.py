@@ -11,6 +11,7 @@ from kit.checks import check
 from kit.design_file import example_text, fingerprint, parse
 from kit.errors import OutputError
 from kit.plan_pack import Released, files, write_pack
+from kit.plan_pack.drawings import Drawings
 from kit.title_block import Paper
 from kit.units import System
 
@@ -46,6 +47,13 @@ FILES = {
     "steps.txt",
     "tipping.svg",
     "vents.svg",
+} | {
+    f"dxf/{name}.dxf"
+    for name in (
+        *("top", "bottom", "side-left", "side-right", "divider-1", "divider-2", "shelf-1"),
+        *("shelf-2", "back-1", "back-2", "door-1", "door-2", "base-front", "base-back"),
+        *("base-end-left", "base-end-right", "base-cross-1", "base-cross-2"),
+    )
 }
 
 
@@ -57,7 +65,9 @@ def pack(tmp_path_factory):
 
 
 def test_the_pack_is_whole(pack, example):
-    assert {p.name for p in pack.iterdir()} == FILES
+    written = {p.relative_to(pack).as_posix() for p in pack.rglob("*") if p.is_file()}
+    assert written == FILES
+    assert {f"dxf/{name}.dxf" for name in example.by_name} < FILES
     assert [p.name for p in pack.parent.iterdir()] == ["console"]
     assert (pack / "design.toml").read_text() == example_text()
     assert len(json.loads((pack / "findings.json").read_text())) == len(check(example))
@@ -84,9 +94,37 @@ def test_the_same_design_gives_the_same_files(pack, tmp_path, example):
         assert (again / name).read_bytes() == (pack / name).read_bytes(), name
 
 
+def test_the_example_is_released_and_every_page_says_so(pack):
+    assert json.loads((pack / "manifest.json").read_text())["released"] is True
+    for page in PdfReader(pack / "plan.pdf").pages:
+        text = page.extract_text()
+        assert "RELEASED" in text
+        assert "DRAFT" not in text
+
+
+def test_a_thickness_that_nobody_measured_keeps_a_pack_a_draft(
+    tmp_path, monkeypatch, rebuilt, capsys
+):
+    monkeypatch.setattr("kit.solid.write_step", lambda casework, path: path.write_text(""))
+    work = rebuilt({"measured.thickness": {}})
+    write_pack(work, "", tmp_path / "pack")
+    manifest = json.loads((tmp_path / "pack" / "manifest.json").read_text())
+    assert manifest["released"] is False
+    assert manifest["draft_because"] == [
+        f"the thickness of {key} is not measured"
+        for key in ("walnut-ply-3/4", "walnut-ply-1/4", "walnut-ply-1/2")
+    ]
+    for page in PdfReader(tmp_path / "pack" / "plan.pdf").pages:
+        assert "DRAFT: the thickness of walnut-ply-3/4" in " ".join(page.extract_text().split())
+
+
 @pytest.fixture
 def no_solids(monkeypatch):
-    """Packs without their solids, which take time."""
+    """Packs without their solids and drawings, which take time; the gate lets them through."""
+    empty = Drawings((), (), {}, ())
+    monkeypatch.setattr("kit.plan_pack.drawings.drawings", lambda casework, paper: empty)
+    monkeypatch.setattr("kit.plan_pack.standing.standing", lambda *_: Released())
+    monkeypatch.setattr("kit.draw.dxf.dxf_files", lambda casework: ())
     monkeypatch.setattr("kit.solid.write_step", lambda casework, path: path.write_text(""))
     monkeypatch.setattr("kit.solid.write_glb", lambda casework, path: path.write_text(""))
 
@@ -99,17 +137,15 @@ def test_the_paper_goes_by_the_units_unless_one_is_asked_for(no_solids, tmp_path
     assert main(["plan", "--out", str(tmp_path / "pack"), *asked]) == 0
     page = PdfReader(tmp_path / "pack" / "plan.pdf").pages[0]
     assert float(page.mediabox.width) * 25.4 / 72 == pytest.approx(width_mm, abs=0.1)
-    assert "DRAFT: not passed through the release gate" in page.extract_text()
 
 
-def test_the_design_may_name_the_paper_and_the_gate_may_release(no_solids, tmp_path, example):
+def test_the_design_may_name_the_paper(no_solids, tmp_path, example):
     pack = example.design.pack.model_copy(update={"paper": Paper.A3})
     design = example.design.model_copy(update={"pack": pack})
     named = replace(example, design=design)
-    write_pack(named, example_text(), tmp_path / "pack", standing=Released())
+    write_pack(named, example_text(), tmp_path / "pack")
     page = PdfReader(tmp_path / "pack" / "plan.pdf").pages[0]
     assert float(page.mediabox.width) * 25.4 / 72 == pytest.approx(420.0, abs=0.1)
-    assert "RELEASED" in page.extract_text()
 
 
 def test_units_are_those_asked_for(no_solids, tmp_path, example):
