@@ -29,19 +29,16 @@ from kit.making.table_text import csv_text
 from kit.release import (
     Drawn,
     Gate,
-    Precision,
     PrintedArea,
     PrintedBore,
     PrintedCount,
     PrintedSize,
     PrintedStation,
-    Rounding,
-    Style,
     What,
     agrees,
     gate,
 )
-from kit.units import MM_PER_INCH, Step, System, decimal, length, text
+from kit.units import MM_PER_INCH, Rounding, Step, System, decimal, length, text
 from strategies import built
 
 CUT_LIST, SET_UPS, SHEETS, BUY = "cut-list.csv", "set-ups.csv", "sheets.json", "buy-list.csv"
@@ -528,24 +525,18 @@ def test_what_is_printed_agrees_and_a_tick_beside_it_does_not(mm, step, system):
     tick = float(step.tick(system)) * (MM_PER_INCH if system is System.INCH else 1.0)
     ticks = mm / tick % 1
     assume(abs(ticks - 0.5) * tick > 1e-3)  # half way both are right
-    precision = Precision(step)
-    assert agrees(text(mm, system, step=step), mm, precision, system)
+    assert agrees(text(mm, system, step=step), mm, step, system)
     for off in (-1, 1):
-        assert not agrees(text(mm + off * tick, system, step=step), mm, precision, system)
+        assert not agrees(text(mm + off * tick, system, step=step), mm, step, system)
 
 
-def test_a_pack_that_is_rounded_down_says_so(example):
+def test_which_way_a_number_is_rounded_counts():
     """533.4 - 0.6 mm is 20.976 in: 20 31/32 in is below it, 21 in above."""
-    down = Precision(Step.JOINT, Rounding.DOWN)
-    assert agrees("20 31/32 in", 532.8, down, System.INCH)
-    assert not agrees("21 in", 532.8, down, System.INCH)
-    assert not agrees("20 15/16 in", 532.8, down, System.INCH)
-    coarse = Precision(Step.OVERALL, Rounding.DOWN)
-    assert agrees("20 15/16 in", 532.8, coarse, System.INCH)
-    assert not agrees("532.8 mm", 532.8, down, System.INCH)
-
-
-def test_the_style_of_a_pack_is_used(example, lists):
-    finer = Style(System.INCH, sizes=Precision(Step.FINE))
-    found = judged(example, lists, style=finer)
-    assert any("finished L of A top" in r or "finished L of E" in r for r in found.reasons)
+    down, up = Rounding.DOWN, Rounding.UP
+    assert agrees("20 31/32 in", 532.8, Step.JOINT, System.INCH, down)
+    assert not agrees("21 in", 532.8, Step.JOINT, System.INCH, down)
+    assert not agrees("20 15/16 in", 532.8, Step.JOINT, System.INCH, down)
+    assert agrees("20 15/16 in", 532.8, Step.OVERALL, System.INCH, down)
+    assert agrees("21 in", 532.8, Step.JOINT, System.INCH, up)
+    assert not agrees("20 31/32 in", 532.8, Step.JOINT, System.INCH, up)
+    assert not agrees("532.8 mm", 532.8, Step.JOINT, System.INCH, down)

@@ -15,21 +15,18 @@ from kit.release.printed import (
     PrintedStation,
     What,
 )
-from kit.release.words import Precision, Rounding, Style, agrees
+from kit.release.words import agrees
 
 __all__ = [
     "REQUIRED",
     "Drawn",
     "Gate",
-    "Precision",
     "Printed",
     "PrintedArea",
     "PrintedBore",
     "PrintedCount",
     "PrintedSize",
     "PrintedStation",
-    "Rounding",
-    "Style",
     "What",
     "agrees",
     "gate",

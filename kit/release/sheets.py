@@ -15,12 +15,13 @@ from kit.making.buy_list.row import BuyKind, liner_for
 from kit.making.buy_list.wood import EDGING_SPARE, STRIP_OVER
 from kit.making.sheets import Finish, finish_of
 from kit.release.sizes import compare_diagonal
-from kit.release.truth import Truth
+from kit.release.truth import DIGIT_MM, Truth
 from kit.release.words import area_agrees
+from kit.units import Rounding, Step
 
 SHEETS, BUY, CUTS = "sheets.json", "buy-list.csv", "cut-order.csv"
-#: `sheets.json` is written in mm to the third digit; a share to the fourth.
-DIGIT_MM, DIGIT_SHARE = 0.0005 + 1e-6, 0.00005 + 1e-9
+#: `sheets.json` is written with a share to the fourth digit.
+DIGIT_SHARE = 0.00005 + 1e-9
 
 type Row = Mapping[str, str]
 type Plan = Mapping[str, Any]
@@ -116,14 +117,14 @@ def compare_cuts(truth: Truth, rows: Sequence[Row], plan: Plan) -> Iterator[str]
             width, length = row["piece (W x L)"].split(" x ")
             if row["cut"] != str(cut["number"]):
                 yield f"{where}: row {number} should be cut {cut['number']}"
-            if not truth.agrees(row["set guide to"], cut["keep"], slack=DIGIT_MM):
+            if not truth.piece_agrees(row["set guide to"], cut["keep"], Rounding.UP):
                 yield (
                     f"{where}: guide says {row['set guide to']}, and the plan has "
-                    f"{truth.say(cut['keep'])}"
+                    f"{truth.edition.piece(cut['keep'])} ({cut['keep']:.2f} mm)"
                 )
             if not (
-                truth.agrees(width, cut["piece"]["width"], slack=DIGIT_MM)
-                and truth.agrees(length, cut["piece"]["length"], slack=DIGIT_MM)
+                truth.piece_agrees(width, cut["piece"]["width"], Rounding.NEAREST)
+                and truth.piece_agrees(length, cut["piece"]["length"], Rounding.NEAREST)
             ):
                 yield f"{where}: piece says {row['piece (W x L)']}, and the plan has {piece}"
         except ValueError as error:  # a UnitError is one
@@ -215,8 +216,8 @@ def _compare_needs(
             yield f"{BUY}: {key} is not in it"
             continue
         try:
-            if not truth.agrees(row["need"], length, truth.style.sums):
-                said = truth.say(length, truth.style.sums)
+            if not truth.agrees(row["need"], length, Step.OVERALL):
+                said = truth.say(length, Step.OVERALL)
                 yield f"{BUY}: {row['item']} says need {row['need']}, and the boards take {said}"
         except UnitError as error:
             yield f"{BUY}: need of {row['item']} cannot be read: {error}"
