@@ -14,6 +14,7 @@ from kit.release.printed import (
     PrintedSize,
     PrintedStation,
     What,
+    part_stations,
 )
 from kit.release.words import agrees
 
@@ -30,4 +31,5 @@ __all__ = [
     "What",
     "agrees",
     "gate",
+    "part_stations",
 ]

@@ -13,6 +13,7 @@ from kit.hardware import edgings
 from kit.joinery import Hole
 from kit.making.buy_list.row import BuyKind, liner_for
 from kit.making.buy_list.wood import EDGING_SPARE, STRIP_OVER
+from kit.making.nesting.layout import CutAxis
 from kit.making.sheets import Finish, finish_of
 from kit.release.sizes import compare_diagonal
 from kit.release.truth import DIGIT_MM, Truth
@@ -110,6 +111,12 @@ def compare_cuts(truth: Truth, rows: Sequence[Row], plan: Plan) -> Iterator[str]
         yield f"{CUTS}: it has {len(rows)} cuts, and the sheet plan {len(cuts)}"
         return
     named = {f"{truth.casework.marks[name]} {name}" for name in truth.casework.by_name}
+    turned = {
+        piece["piece"]: piece["turned"]
+        for stock in plan["stocks"]
+        for sheet in stock["sheets"]
+        for piece in sheet["boards"]
+    }
     for number, (row, (label, cut)) in enumerate(zip(rows, cuts, strict=True), start=1):
         where = f"{CUTS}: cut {row['cut']} of {row['stock']}, {row['cut from']}"
         piece = f"{cut['piece']['width']:.1f} x {cut['piece']['length']:.1f} mm"
@@ -127,6 +134,12 @@ def compare_cuts(truth: Truth, rows: Sequence[Row], plan: Plan) -> Iterator[str]
                 and truth.piece_agrees(length, cut["piece"]["length"], Rounding.NEAREST)
             ):
                 yield f"{where}: piece says {row['piece (W x L)']}, and the plan has {piece}"
+            final = _final_side(truth, cut, turned)
+            if final is not None and not truth.size_agrees(row["set guide to"], final):
+                yield (
+                    f"{where}: guide says {row['set guide to']}, and {cut['frees'][0]} comes free "
+                    f"by it, at {truth.say_size(final)}"
+                )
         except ValueError as error:  # a UnitError is one
             yield f"{where} cannot be read: {error}"
         if row["stock"] != label:
@@ -141,6 +154,19 @@ def compare_cuts(truth: Truth, rows: Sequence[Row], plan: Plan) -> Iterator[str]
             re.sub(r" \(\d+ of \d+\)", "", words) not in named for words in freed
         ):
             yield f"{where}: frees says {row['frees']}, and the plan {', '.join(cut['frees'])}"
+
+
+def _final_side(truth: Truth, cut: Plan, turned: Mapping[str, bool]) -> float | None:
+    """The side that a cut gives for good to the first board that it frees, mm; else None.
+
+    The guide is set to that board; what comes free behind the kerf gets its size later.
+    """
+    board = truth.casework.by_name.get(cut["frees"][0]) if cut["frees"] else None
+    if board is None or finish_of(board, truth.casework.design.shop) is not Finish.GUIDE:
+        return None
+    size = truth.rough(board)
+    crosscut = cut["way"] == CutAxis.CROSSCUT.value
+    return size.length if crosscut is not turned[board.name] else size.width
 
 
 def _compare_pieces(truth: Truth, name: str, placed: Sequence[tuple[str, Plan]]) -> Iterator[str]:
