@@ -56,8 +56,12 @@ def compare_printed(truth: Truth, printed: Iterable[Printed]) -> Iterator[str]:
 
 
 def stations(solid: Measures, axis: int) -> tuple[float, ...]:
-    """Every place along a board axis where a dimension may end: edges, walls, holes; mm."""
+    """Every place along a board axis where a dimension may end: edges, walls, holes; mm.
+
+    A floor ends where it is cut against another of the same depth, though no wall stands there.
+    """
     places = set(solid.planes[axis])
+    places |= {end for flat in solid.flats for end in (flat.box.lo[axis], flat.box.hi[axis])}
     for bore in solid.bores:
         reach = 0.0 if bore.axis == axis else bore.diameter / 2
         for end in (bore.start[axis], bore.end[axis]):
