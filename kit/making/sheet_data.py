@@ -97,7 +97,8 @@ def _then(
         yield "too short to rip safely: rip the strip before it is cut to length"
     for finish in dict.fromkeys(part.finish for part in parts):
         alike = [part.board for part in parts if part.finish is finish]
-        checks = (f"both diagonals {printed.diagonal(b.cut)}" for b in alike if diagonal(b))
+        sizes = (casework.as_measured(board, board.cut) for board in alike if diagonal(board))
+        checks = (f"both diagonals {printed.diagonal(size)}" for size in sizes)
         words = finish.value
         if not plan.stock.sheet_sizes:
             words = words.replace("off the sheet", "off the length")

@@ -14,23 +14,22 @@ from kit.release.printed import (
     PrintedSize,
     PrintedStation,
     What,
+    part_stations,
 )
-from kit.release.words import Precision, Rounding, Style, agrees
+from kit.release.words import agrees
 
 __all__ = [
     "REQUIRED",
     "Drawn",
     "Gate",
-    "Precision",
     "Printed",
     "PrintedArea",
     "PrintedBore",
     "PrintedCount",
     "PrintedSize",
     "PrintedStation",
-    "Rounding",
-    "Style",
     "What",
     "agrees",
     "gate",
+    "part_stations",
 ]

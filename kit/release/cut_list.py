@@ -46,9 +46,8 @@ def _compare_row(truth: Truth, board: Board, row: Row) -> Iterator[str]:
             yield _mismatch(truth, board, column, row[column], f"is {words or 'none'}")
     for what in What:
         yield from compare_size(truth, PrintedSize(FILE, board.name, what, row[what.plain]))
-    rule = board.fit.formula(truth.style.system) if board.fit else ""
-    right = fits(truth, board, row["cut to fit"]) if board.fit else not row["cut to fit"]
-    if not right:
+    if not fits(truth, board, row["cut to fit"]):
+        rule = truth.edition.boards[board.name].fit
         yield _mismatch(truth, board, "cut to fit", row["cut to fit"], f"is {rule or 'none'}")
 
 

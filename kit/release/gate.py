@@ -31,7 +31,7 @@ from kit.release.sheets import (
 )
 from kit.release.sizes import STEPS, compare_labels, compare_steps
 from kit.release.truth import Truth
-from kit.release.words import Style
+from kit.units import System
 
 #: The lists that a maker cuts and buys from: no pack is released without them.
 REQUIRED = (CUT_LIST, SET_UPS, SHEETS, BUY)
@@ -70,20 +70,19 @@ def gate(
     report: Report,
     lists: Mapping[str, str],
     drawn: Drawn,
-    style: Style | None = None,
+    system: System | None = None,
 ) -> Gate:
     """Hold a pack against its solids.
 
     `lists` are the files of the pack as written, by name: the cut list, the set-up sheet,
     `sheets.json` and the buy list, and where there are any the cut order and the steps.
-    `drawn` is what drawings and labels show. `style` says how numbers are rounded where that
-    is not the usual way.
+    `drawn` is what drawings and labels show. All are in the units of the shop, or of `system`.
 
     A finding that fails keeps a pack a draft; one that is unknown does not, and is noted.
 
     Raises SolidError where a board cannot be made solid.
     """
-    truth = Truth.of(casework, style)
+    truth = Truth.of(casework, system or casework.design.shop.units)
     reasons = [*_thickness(casework), *_findings(report)]
     reasons += _compared(truth, lists, drawn)
     return Gate(tuple(dict.fromkeys(reasons)), tuple(_notes(casework, report)))

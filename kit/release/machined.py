@@ -4,12 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
 
-from kit.board import Operation, Surface
+from kit.board import Board, Operation, Surface
 from kit.geometry import Box, bounds
+from kit.joinery import Trench
 from kit.release.trenches import SAME, Channel, channels, inside, overlap, walls
 from kit.release.truth import Truth
 from kit.solid import Bore, Flat, Measures, Opening
-from kit.units import length
+from kit.units import Step, length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,10 +39,12 @@ class Setting:
 
 
 class Shavings:
-    """One solid, and which of its cuts have been found in the list so far."""
+    """The solid of a board, and which of its cuts have been found in the list so far."""
 
-    def __init__(self, truth: Truth, solid: Measures) -> None:
-        self._truth, self._solid = truth, solid
+    def __init__(self, truth: Truth, board: Board) -> None:
+        self._truth, self._board = truth, board
+        self._solid: Measures = truth.solids[board.name]
+        solid = self._solid
         self._bores: list[Bore] = list(solid.bores)
         self._openings: list[Opening] = list(solid.openings)
         self._slants: list[Flat] = [f for f in solid.flats if self._is_chamfer(f)]
@@ -72,7 +75,7 @@ class Shavings:
         """What the solid has and no cut of the list makes."""
         truth = self._truth
         for bore in self._bores:
-            yield f"a hole {truth.say(bore.diameter, truth.style.fine)} wide"
+            yield f"a hole {truth.say(bore.diameter, Step.CALIPER)} wide"
         rounds = [_round_box(b) for b in self._solid.bores if b not in self._bores]
         for opening in self._openings:
             outline = Box((*opening.lo, 0.0), (*opening.hi, 0.0))
@@ -100,7 +103,7 @@ class Shavings:
         for channel in there:
             fence = size - channel.hi if against.far else channel.lo
             if (
-                truth.fine(setting.width, channel.hi - channel.lo, slack)
+                truth.fine(setting.width, channel.hi - channel.lo, slack, self._least(channel))
                 and truth.fine(setting.depth, channel.depth, slack)
                 and truth.agrees(setting.fence, fence, slack=slack)
                 and self._runs(setting, channel, slack)
@@ -118,6 +121,20 @@ class Shavings:
         )
         return _has([self._say_channel(channel, against) for channel in there])
 
+    def _least(self, channel: Channel) -> float:
+        """What a housing may not be printed narrower than, mm; nought for other channels."""
+        return max(
+            (
+                feature.least_width
+                for feature in self._board.features
+                if isinstance(feature, Trench)
+                and (feature.surface, feature.across) == (channel.surface, channel.across)
+                and abs(feature.offset - channel.lo) < SAME
+                and abs(feature.offset + feature.width - channel.hi) < SAME
+            ),
+            default=0.0,
+        )
+
     def _runs(self, setting: Setting, channel: Channel, slack: float) -> bool:
         """Whether it starts and stops where the list says; without a word, at the ends."""
         axis = 1 - channel.across
@@ -134,8 +151,8 @@ class Shavings:
         size = self._solid.size[channel.across]
         fence = size - channel.hi if against.far else channel.lo
         return (
-            f"one {truth.say(channel.hi - channel.lo, truth.style.fine)} wide and "
-            f"{truth.say(channel.depth, truth.style.fine)} deep, {truth.say(fence)} from there, "
+            f"one {truth.say(channel.hi - channel.lo, Step.CALIPER)} wide and "
+            f"{truth.say(channel.depth, Step.CALIPER)} deep, {truth.say(fence)} from there, "
             f"from {truth.say(channel.starts[0])} to {truth.say(channel.stops[0])}"
         )
 
@@ -181,9 +198,9 @@ class Shavings:
 
     def _say_bore(self, setting: Setting, bore: Bore, along: int) -> str:
         truth = self._truth
-        deep = "through" if bore.through else f"{truth.say(bore.length, truth.style.fine)} deep"
+        deep = "through" if bore.through else f"{truth.say(bore.length, Step.CALIPER)} deep"
         return (
-            f"one {truth.say(bore.diameter, truth.style.fine)} wide, {deep}, "
+            f"one {truth.say(bore.diameter, Step.CALIPER)} wide, {deep}, "
             f"{truth.say(self._from(setting.against, bore.start))} from there, at "
             f"{truth.say(bore.start[along])}"
         )
@@ -227,7 +244,7 @@ class Shavings:
             return "a slot needs an edge to the fence, and where it starts and stops"
         along, (start, stop) = 1 - across, setting.stations
         if not truth.fine(setting.depth, self._solid.size[2], slack):
-            return f"it is {truth.say(self._solid.size[2], truth.style.fine)} thick"
+            return f"it is {truth.say(self._solid.size[2], Step.CALIPER)} thick"
         alike = [
             o
             for o in self._openings
@@ -318,7 +335,7 @@ class Shavings:
             ):
                 self._slants.remove(flat)
                 return ""
-        return _has([f"one {truth.say(f.box.size[2], truth.style.fine)}" for f in self._slants])
+        return _has([f"one {truth.say(f.box.size[2], Step.CALIPER)}" for f in self._slants])
 
     # --- helpers ----------------------------------------------------------------------
 

@@ -15,10 +15,11 @@ from kit.release.printed import (
     PrintedStation,
 )
 from kit.release.sizes import compare_size
+from kit.release.trenches import SAME
 from kit.release.truth import Truth
 from kit.release.words import area_agrees
 from kit.solid import Bore, Measures
-from kit.units import length
+from kit.units import Step, length
 
 
 def compare_marks(drawn: Drawn, listed: Iterable[str]) -> Iterator[str]:
@@ -55,8 +56,12 @@ def compare_printed(truth: Truth, printed: Iterable[Printed]) -> Iterator[str]:
 
 
 def stations(solid: Measures, axis: int) -> tuple[float, ...]:
-    """Every place along a board axis where a dimension may end: edges, walls, holes; mm."""
+    """Every place along a board axis where a dimension may end: edges, walls, holes; mm.
+
+    A floor ends where it is cut against another of the same depth, though no wall stands there.
+    """
     places = set(solid.planes[axis])
+    places |= {end for flat in solid.flats for end in (flat.box.lo[axis], flat.box.hi[axis])}
     for bore in solid.bores:
         reach = 0.0 if bore.axis == axis else bore.diameter / 2
         for end in (bore.start[axis], bore.end[axis]):
@@ -76,14 +81,31 @@ def _compare_measure(truth: Truth, one: PrintedStation | PrintedArea) -> Iterato
                 f"and its solid has {solid.open_mm2 / 100:.1f} cm²"
             )
         return
-    precision = truth.style.fine if one.fine or one.axis == 2 else truth.style.sizes
+    yield from _compare_station(truth, one)
+
+
+def _compare_station(truth: Truth, one: PrintedStation) -> Iterator[str]:
+    """The far end is a size of the board, printed as lists print it; all else is a place."""
+    board = truth.casework.by_name[one.board]
+    solid = truth.drawn(board)
     places = stations(solid, one.axis)
-    if not any(truth.agrees(one.words, place, precision) for place in places):
+    fine = one.fine or one.axis == 2
+    if fine:
+        right = any(truth.fine(one.words, place) for place in places)
+    else:
+        end = solid.size[one.axis]
+        inner = (place for place in places if abs(place - end) > SAME)
+        right = truth.size_agrees(one.words, end) or any(truth.agrees(one.words, p) for p in inner)
+    if not right:
         way = ("length", "width", "thickness")[one.axis]
         near = min(places, key=lambda place: abs(place - length(one.words)))
+        if fine:
+            said = truth.say(near, Step.CALIPER)
+        else:
+            said = truth.say(near) if abs(near - end) > SAME else truth.say_size(near)
         yield (
-            f"{one.where}: {named} says {one.words} along its {way}, and its solid has nothing "
-            f"there; the nearest is at {truth.say(near, precision)}"
+            f"{one.where}: {truth.named(board)} says {one.words} along its {way}, and its solid "
+            f"has nothing there; the nearest is at {said}"
         )
 
 

@@ -1,11 +1,16 @@
 """What a page says, as the page says it: words, and what they claim to be."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from kit.board import Surface
 from kit.making.labels import Label
+from kit.units import System
+
+if TYPE_CHECKING:
+    from kit.draw.parts import PartDrawing
 
 
 class What(Enum):
@@ -69,8 +74,9 @@ class PrintedArea:
 class PrintedStation:
     """A dimension on the drawing of a part, from the datum corner along board axis `axis`.
 
-    It ends at an edge, or at the centre or the side of a hole. `fine` says that it is written
-    as bores and joints are; along the thickness it always is.
+    It ends at an edge, or at the centre or the side of a hole. At the far end it is the finished
+    size of the board, and printed as that; elsewhere it is printed as a place is. `fine` says
+    that it is written as bores and joints are; along the thickness it always is.
     """
 
     where: str
@@ -93,6 +99,18 @@ class PrintedBore:
     depth: str = ""
     count: int = 1
     surface: Surface | None = None
+
+
+def part_stations(
+    where: str, drawings: "Iterable[PartDrawing]", system: System
+) -> tuple[PrintedStation, ...]:
+    """Every dimension that stands on the views of part drawings, for each board that they show."""
+    return tuple(
+        PrintedStation(where, board.name, one.axis, f"{one.words} {system.value}")
+        for drawing in drawings
+        for board in drawing.boards
+        for one in drawing.drawn
+    )
 
 
 type Printed = PrintedSize | PrintedCount | PrintedArea | PrintedStation | PrintedBore

@@ -35,7 +35,7 @@ class _Cut:
 
 def compare_set_ups(truth: Truth, rows: Sequence[Mapping[str, str]]) -> Iterator[str]:
     """Why the set-up sheet is not that of the solids; nothing where it is."""
-    shavings = {name: Shavings(truth, solid) for name, solid in truth.solids.items()}
+    shavings = {board.name: Shavings(truth, board) for board in truth.casework.boards}
     for number, row in enumerate(rows, start=1):
         where = f"{FILE} row {row['no']}"
         if row["no"] != str(number):

@@ -13,14 +13,16 @@ from kit.hardware import edgings
 from kit.joinery import Hole
 from kit.making.buy_list.row import BuyKind, liner_for
 from kit.making.buy_list.wood import EDGING_SPARE, STRIP_OVER
+from kit.making.nesting.layout import CutAxis
 from kit.making.sheets import Finish, finish_of
 from kit.release.sizes import compare_diagonal
-from kit.release.truth import Truth
+from kit.release.truth import DIGIT_MM, Truth
 from kit.release.words import area_agrees
+from kit.units import Rounding, Step
 
 SHEETS, BUY, CUTS = "sheets.json", "buy-list.csv", "cut-order.csv"
-#: `sheets.json` is written in mm to the third digit; a share to the fourth.
-DIGIT_MM, DIGIT_SHARE = 0.0005 + 1e-6, 0.00005 + 1e-9
+#: `sheets.json` is written with a share to the fourth digit.
+DIGIT_SHARE = 0.00005 + 1e-9
 
 type Row = Mapping[str, str]
 type Plan = Mapping[str, Any]
@@ -109,6 +111,12 @@ def compare_cuts(truth: Truth, rows: Sequence[Row], plan: Plan) -> Iterator[str]
         yield f"{CUTS}: it has {len(rows)} cuts, and the sheet plan {len(cuts)}"
         return
     named = {f"{truth.casework.marks[name]} {name}" for name in truth.casework.by_name}
+    turned = {
+        piece["piece"]: piece["turned"]
+        for stock in plan["stocks"]
+        for sheet in stock["sheets"]
+        for piece in sheet["boards"]
+    }
     for number, (row, (label, cut)) in enumerate(zip(rows, cuts, strict=True), start=1):
         where = f"{CUTS}: cut {row['cut']} of {row['stock']}, {row['cut from']}"
         piece = f"{cut['piece']['width']:.1f} x {cut['piece']['length']:.1f} mm"
@@ -116,16 +124,22 @@ def compare_cuts(truth: Truth, rows: Sequence[Row], plan: Plan) -> Iterator[str]
             width, length = row["piece (W x L)"].split(" x ")
             if row["cut"] != str(cut["number"]):
                 yield f"{where}: row {number} should be cut {cut['number']}"
-            if not truth.agrees(row["set guide to"], cut["keep"], slack=DIGIT_MM):
+            if not truth.piece_agrees(row["set guide to"], cut["keep"], Rounding.UP):
                 yield (
                     f"{where}: guide says {row['set guide to']}, and the plan has "
-                    f"{truth.say(cut['keep'])}"
+                    f"{truth.edition.piece(cut['keep'])} ({cut['keep']:.2f} mm)"
                 )
             if not (
-                truth.agrees(width, cut["piece"]["width"], slack=DIGIT_MM)
-                and truth.agrees(length, cut["piece"]["length"], slack=DIGIT_MM)
+                truth.piece_agrees(width, cut["piece"]["width"], Rounding.NEAREST)
+                and truth.piece_agrees(length, cut["piece"]["length"], Rounding.NEAREST)
             ):
                 yield f"{where}: piece says {row['piece (W x L)']}, and the plan has {piece}"
+            final = _final_side(truth, cut, turned)
+            if final is not None and not truth.size_agrees(row["set guide to"], final):
+                yield (
+                    f"{where}: guide says {row['set guide to']}, and {cut['frees'][0]} comes free "
+                    f"by it, at {truth.say_size(final)}"
+                )
         except ValueError as error:  # a UnitError is one
             yield f"{where} cannot be read: {error}"
         if row["stock"] != label:
@@ -140,6 +154,19 @@ def compare_cuts(truth: Truth, rows: Sequence[Row], plan: Plan) -> Iterator[str]
             re.sub(r" \(\d+ of \d+\)", "", words) not in named for words in freed
         ):
             yield f"{where}: frees says {row['frees']}, and the plan {', '.join(cut['frees'])}"
+
+
+def _final_side(truth: Truth, cut: Plan, turned: Mapping[str, bool]) -> float | None:
+    """The side that a cut gives for good to the first board that it frees, mm; else None.
+
+    The guide is set to that board; what comes free behind the kerf gets its size later.
+    """
+    board = truth.casework.by_name.get(cut["frees"][0]) if cut["frees"] else None
+    if board is None or finish_of(board, truth.casework.design.shop) is not Finish.GUIDE:
+        return None
+    size = truth.rough(board)
+    crosscut = cut["way"] == CutAxis.CROSSCUT.value
+    return size.length if crosscut is not turned[board.name] else size.width
 
 
 def _compare_pieces(truth: Truth, name: str, placed: Sequence[tuple[str, Plan]]) -> Iterator[str]:
@@ -215,8 +242,8 @@ def _compare_needs(
             yield f"{BUY}: {key} is not in it"
             continue
         try:
-            if not truth.agrees(row["need"], length, truth.style.sums):
-                said = truth.say(length, truth.style.sums)
+            if not truth.agrees(row["need"], length, Step.OVERALL):
+                said = truth.say(length, Step.OVERALL)
                 yield f"{BUY}: {row['item']} says need {row['need']}, and the boards take {said}"
         except UnitError as error:
             yield f"{BUY}: need of {row['item']} cannot be read: {error}"

@@ -1,6 +1,5 @@
 """Printed sizes held against the solids, wherever they stand."""
 
-import math
 import re
 from collections.abc import Iterator, Sequence
 
@@ -9,6 +8,8 @@ from kit.errors import UnitError
 from kit.making.labels import Label
 from kit.release.printed import PrintedSize, What
 from kit.release.truth import Truth
+from kit.release.words import NOISE, tick_mm
+from kit.units import Step, length
 
 STEPS = "steps.txt"
 
@@ -35,31 +36,36 @@ def compare_size(truth: Truth, printed: PrintedSize) -> Iterator[str]:
         return
     what = printed.what
     mm: float = getattr(_size(truth, board, what), what.side)
-    precision = truth.style.fine if what.side == "thickness" else truth.style.sizes
+    thick = what.side == "thickness"
     try:
-        if not truth.agrees(printed.words, mm, precision):
+        if not (truth.fine if thick else truth.size_agrees)(printed.words, mm):
+            said = truth.say(mm, Step.CALIPER) if thick else truth.say_size(mm)
             yield (
                 f"{printed.where}: {what.plain} of {truth.named(board)} says "
-                f"{printed.words or 'nothing'}, and it measures {truth.say(mm, precision)}"
+                f"{printed.words or 'nothing'}, and it measures {said}"
             )
     except UnitError as error:
         yield f"{printed.where}: {what.plain} of {truth.named(board)} cannot be read: {error}"
 
 
 def fits(truth: Truth, board: Board, words: str) -> bool:
-    """Whether the rule of a board that is cut to fit adds what the solid is larger by."""
-    fit, found = board.fit, _FORMULA.fullmatch(words)
-    if fit is None or found is None or (found["side"], found["what"]) != (fit.side, fit.measure):
+    """Whether this is the rule of a board that is cut to fit; empty for one that is not.
+
+    It is that of the edition, and adds what the solid is larger than its opening by, to a tick.
+    """
+    fit = board.fit
+    if words != truth.edition.boards[board.name].fit or fit is None:
+        return not words and fit is None
+    found = _FORMULA.fullmatch(words)
+    if found is None or (found["side"], found["what"]) != (fit.side, fit.measure):
         return False
     size: float = getattr(truth.solid_size(board), fit.side)
     # an opening that is not solved has no number to hold the rule against but its own
     plus = size - truth.casework.openings.get(fit.opening, size - fit.plus)
     if found["plus"] is None:
         return abs(plus) < 0.05 + 1e-4  # less than that is not written
-    try:
-        return truth.agrees(f"-{found['plus']}" if found["sign"] == "-" else found["plus"], plus)
-    except UnitError:
-        return False
+    said = length(f"{found['sign']}{found['plus']}")
+    return abs(said - plus) < tick_mm(Step.JOINT, truth.system) + NOISE
 
 
 def compare_labels(truth: Truth, labels: Sequence[Label]) -> Iterator[str]:
@@ -81,6 +87,8 @@ def compare_labels(truth: Truth, labels: Sequence[Label]) -> Iterator[str]:
             continue
         for what, words in zip((What.CUT_T, What.CUT_W, What.CUT_L), sizes, strict=True):
             yield from compare_size(truth, PrintedSize(where, label.name, what, words))
+        if not fits(truth, named, label.fit.removeprefix("cut to fit: ")):
+            yield f"{where}: the rule of {truth.named(named)} says {label.fit or 'nothing'}"
 
 
 def compare_steps(truth: Truth, text: str) -> Iterator[str]:
@@ -111,20 +119,15 @@ def compare_steps(truth: Truth, text: str) -> Iterator[str]:
 
 
 def compare_diagonal(truth: Truth, where: str, name: str, words: str) -> Iterator[str]:
-    """Why a printed diagonal is not that of the cut size of a board."""
+    """Why a printed diagonal is not that of a board that is cut as printed."""
     board = truth.casework.by_name.get(name)
     if board is None:
         yield f"{where}: there is no board {name!r}"
         return
-    # of the model: where an opening was measured the steps say that it is only expected
-    size = truth.solid_size(board)
-    across = math.hypot(
-        size.width - (board.finished.width - board.cut.width),
-        size.length - (board.finished.length - board.cut.length),
-    )
+    across = truth.diagonal(truth.cut(board))
     try:
-        if not truth.agrees(words, across):
-            said = truth.say(across)
+        if not truth.agrees(words, across, Step.BOARD):
+            said = truth.say(across, Step.BOARD)
             yield f"{where}: diagonal of {truth.named(board)} says {words}, and it measures {said}"
     except UnitError as error:
         yield f"{where}: diagonal of {truth.named(board)} cannot be read: {error}"

@@ -5,11 +5,9 @@ the tick of its step, and which way it was rounded.
 """
 
 import re
-from dataclasses import dataclass
-from enum import Enum
 
 from kit.errors import UnitError
-from kit.units import MM_PER_INCH, Step, System, length
+from kit.units import MM_PER_INCH, Rounding, Step, System, length
 
 #: What floats, and solids snapped to a millionth of a millimetre, may add up to, mm.
 NOISE = 2e-5
@@ -18,36 +16,23 @@ _AREA = re.compile(r"(?P<number>\d+(?:\.(?P<places>\d+))?) ?(?P<unit>mm|cm|m|in)
 _UNIT_MM2 = {"mm": 1.0, "cm": 100.0, "m": 1e6, "in": MM_PER_INCH**2}
 
 
-class Rounding(Enum):
-    """Which way a number is rounded, as how far (below, above) the truth it may come, ticks."""
-
-    NEAREST = (0.5, 0.5)
-    DOWN = (1.0, 0.0)
-    UP = (0.0, 1.0)
+#: How far (below, above) the truth a number may come that is rounded this way, in ticks.
+_REACH = {Rounding.NEAREST: (0.5, 0.5), Rounding.DOWN: (1.0, 0.0), Rounding.UP: (0.0, 1.0)}
 
 
-@dataclass(frozen=True, slots=True)
-class Precision:
-    """How a kind of number is written: its step, and which way it is rounded."""
-
-    step: Step
-    rounding: Rounding = Rounding.NEAREST
+def tick_mm(step: Step, system: System) -> float:
+    """The tick of a step, mm."""
+    return float(step.tick(system)) * (MM_PER_INCH if system is System.INCH else 1.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Style:
-    """How the numbers of a pack are written: sizes and places, bores and joints, sums of lengths.
-
-    A pack that is written finer, or rounded down, says so here.
-    """
-
-    system: System
-    sizes: Precision = Precision(Step.JOINT)
-    fine: Precision = Precision(Step.CALIPER)
-    sums: Precision = Precision(Step.OVERALL)
-
-
-def agrees(words: str, mm: float, precision: Precision, system: System, slack: float = 0.0) -> bool:
+def agrees(
+    words: str,
+    mm: float,
+    step: Step,
+    system: System,
+    rounding: Rounding = Rounding.NEAREST,
+    slack: float = 0.0,
+) -> bool:
     """Whether printed words say this length, mm, as well as their tick allows.
 
     False too for words in the other system. `slack` mm is allowed on top. Half way between two
@@ -55,8 +40,7 @@ def agrees(words: str, mm: float, precision: Precision, system: System, slack: f
     Raises UnitError for words that say no length.
     """
     read = length(words)
-    tick = float(precision.step.tick(system)) * (MM_PER_INCH if system is System.INCH else 1.0)
-    below, above = (share * tick + NOISE + slack for share in precision.rounding.value)
+    below, above = (share * tick_mm(step, system) + NOISE + slack for share in _REACH[rounding])
     return words.endswith(f" {system.value}") and -below <= read - mm <= above
 
 
