@@ -6,7 +6,9 @@ ones are set beside each other.
 """
 
 from kit.casework import Casework
-from kit.plan_pack.book import Block
+from kit.draw import templates as full_size
+from kit.plan_pack import layout
+from kit.plan_pack.book import Block, Plate
 from kit.title_block import Paper
 
 
@@ -36,5 +38,13 @@ def part_drawings(casework: Casework, paper: Paper) -> tuple[Block, ...]:
 
 
 def templates(casework: Casework, paper: Paper) -> tuple[Block, ...]:
-    """Templates at full size."""
-    return ()
+    """Templates at full size, each page of one a plate."""
+    system = casework.design.shop.units
+    plates = []
+    for template in full_size.templates(casework, system, layout.drawing_area(paper)):
+        for tile in template.tiles:
+            svg = tile.figure.svg(template.title)
+            width, height = layout.svg_size(svg)
+            page = f", page {tile.name}" if len(template.tiles) > 1 else ""
+            plates.append(Plate(svg, width, height, f"Template {template.where}{page}", "1:1"))
+    return tuple(plates)

@@ -25,6 +25,8 @@ from kit.units import System
 
 __all__ = ["Template", "Tile", "Use", "templates"]
 
+#: As many marks stand in a caption.
+MARKS = 4
 #: Numbers nearer than this are the same on paper, mm.
 SAME = 0.01
 
@@ -63,10 +65,16 @@ class Template:
 
     @property
     def title(self) -> str:
-        """Marks, names and corner."""
+        """Names of its boards, and its corner."""
+        return f"{', '.join(self.boards)}: {self.where}"
+
+    @property
+    def where(self) -> str:
+        """Marks in short, face and corner: of the first place that it serves."""
         end, edge = self.region.corner
-        where = f"{self.region.surface.plain}, {end.plain} / {edge.plain}"
-        return f"{', '.join(self.marks)}: {', '.join(self.boards)}, {where}"
+        marks, more = self.marks[:MARKS], len(self.marks) - MARKS
+        said = ", ".join(marks) + (f" and {more} more" if more > 0 else "")
+        return f"{said}, {self.region.surface.plain}, {end.plain} / {edge.plain}"
 
 
 def templates(

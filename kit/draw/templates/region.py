@@ -22,7 +22,7 @@ from itertools import product
 from kit.board import Board, Feature, Surface
 from kit.draw.parts.surface import Sight
 from kit.geometry import SAME_MM, Box, Cutter, Drill, Slot, cutter_box
-from kit.joinery import Hole, HoleRow, Notch, PocketHoles, Purpose, SlotField
+from kit.joinery import Hole, HoleRow, Notch, PocketHoles, Purpose, SlotField, pocket_reach
 
 #: Paper round what is marked, mm; and how far a pattern is followed from its corner, mm.
 BESIDE, REACH = 12.0, 150.0
@@ -197,9 +197,10 @@ def _round(feature: Feature, boxes: Sequence[Box]) -> _Spot:
 
 
 def _to_end(spot: _Spot, end: Surface, board: Board) -> _Spot:
-    if end.far:
-        return _Spot(spot.feature, spot.lo, (board.length, spot.hi[1]))
-    return _Spot(spot.feature, (0.0, spot.lo[1]), spot.hi)
+    """The spot of pocket holes, from the end to where their mouths stop."""
+    reach = pocket_reach(board)
+    low, high = (board.length - reach, board.length) if end.far else (0.0, reach)
+    return _Spot(spot.feature, (low, spot.lo[1]), (high, spot.hi[1]))
 
 
 def _ends(boxes: Sequence[Box], axis: int, size: float) -> Iterator[list[Box]]:

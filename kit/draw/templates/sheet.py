@@ -29,6 +29,10 @@ CLEAR = 0.7
 FAR, STEP = 50.0, 1.5
 #: Half a tile mark, mm; it stands on its corner, as no hole does.
 MARK = 2.5
+#: Letters of tile marks: narrow, and none that reaches below the line.
+LETTERS = "abcdefhiklnorstuvxz"
+#: From the end of what two pages share to the first tile mark, mm.
+INSET = 5.0
 #: The grain arrow with its word, mm.
 ARROW = (20.0, 6.0)
 
@@ -299,7 +303,7 @@ def _arrow(spot: Point, level: bool) -> tuple[Item, ...]:
 
 def _joints(ink: _Ink, windows: Sequence[Window]) -> Iterator[tuple[str, Point, tuple[str, str]]]:
     """Tile marks: two to each pair of neighbours, in what the two have in common."""
-    letters = iter("abcdefghijklnopqrstuvxyz")  # no wide ones
+    letters = iter(LETTERS)
     for one in windows:
         for two in windows:
             beside = two.row == one.row and two.column == one.column + 1
@@ -309,42 +313,45 @@ def _joints(ink: _Ink, windows: Sequence[Window]) -> Iterator[tuple[str, Point, 
             a, b = one.frame, two.frame
             band = Frame(max(a.x0, b.x0), max(a.y0, b.y0), min(a.x1, b.x1), min(a.y1, b.y1))
             for far in (False, True):
-                letter = next(letters)
-                place = _mark_place(ink, band, letter, far=far)
-                ink.add(_mark(place, letter))
-                yield letter, place, (one.name, two.name)
+                place = _mark_place(ink, band, far=far)
+                if place is not None:
+                    letter = next(letters)
+                    ink.add(_mark(*place, letter))
+                    yield letter, place[0], (one.name, two.name)
 
 
-def _mark_place(ink: _Ink, band: Frame, letter: str, *, far: bool) -> Point:
-    """The first place from one end of a band where a mark and its letter are clear."""
-    x, y = (band.x0 + band.x1) / 2, (band.y0 + band.y1) / 2
+def _mark_place(ink: _Ink, band: Frame, *, far: bool) -> tuple[Point, Point] | None:
+    """The first place from one end of a band for a mark, and the quarter for its letter.
+
+    The letter is clear of everything; the mark too where there is such a place.
+    """
     i = 0 if band.width > band.height else 1
     start, stop = ((band.x0, band.x1), (band.y0, band.y1))[i]
-    inset = 7.0
-    steps = max(int((stop - start - 2 * inset) / 2), 0)
-    tries = [start + inset + k for k in range(steps + 1)]
-    if far:
-        tries = [stop - inset - k for k in range(steps + 1)]
-    places = [(t, y) if i == 0 else (x, t) for t in tries]
+    middle = (band.y0 + band.y1, band.x0 + band.x1)[i] / 2
+    steps = max(int((stop - start - 2 * INSET) / 1.0), 0)
+    along = [stop - INSET - k if far else start + INSET + k for k in range(steps + 1)]
+    second = None
+    for t in along:
+        for s in (0.0, -1.0, 1.0):
+            place = (t, middle + s) if i == 0 else (middle + s, t)
+            for quarter in ((1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)):
+                # any letter is as wide as this
+                if not ink.free(_mark(place, quarter, "n")[-1].frame, [band]):
+                    continue
+                x, y = place
+                if ink.free(Frame(x - MARK, y - MARK, x + MARK, y + MARK), [band]):
+                    return place, quarter
+                second = second or (place, quarter)
+    return second
 
-    def letter_is_free(place: Point) -> bool:
-        return ink.free(_mark(place, letter)[-1].frame, [band])
 
-    def free(place: Point) -> bool:
-        px, py = place
-        return letter_is_free(place) and ink.free(
-            Frame(px - MARK, py - MARK, px + MARK, py + MARK), [band]
-        )
-
-    return next(filter(free, places), next(filter(letter_is_free, places), places[0]))
-
-
-def _mark(place: Point, letter: str) -> tuple[Item, ...]:
-    x, y = place
+def _mark(place: Point, quarter: Point, letter: str) -> tuple[Item, ...]:
+    (x, y), (sx, sy) = place, quarter
     corners = ((x - MARK, y), (x, y - MARK), (x + MARK, y), (x, y + MARK))
     arms = [Path((corners[k], corners[k + 2]), Line.THIN) for k in (0, 1)]
+    anchor = Anchor.START if sx > 0 else Anchor.END
     return (
         Path(corners, Line.THIN, closed=True),
         *arms,
-        Words((x + 1.6, y + MARK), letter, anchor=Anchor.START),
+        Words((x + sx * 1.6, y + sy * MARK), letter, anchor=anchor),
     )
