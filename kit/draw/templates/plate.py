@@ -21,9 +21,8 @@ from kit.draw.templates.sheet import (
     count,
     frame_of,
     sheet,
-    size_words,
 )
-from kit.joinery import Notch
+from kit.joinery import Hole, HoleRow, Notch
 from kit.units import System, text
 
 PRINT = "Print at 100 %, no fit to page; measure both ways before use."
@@ -316,5 +315,6 @@ def _listed(region: Region, feature: Feature, system: System) -> str:
     if not centres:
         return f"{callout}."
     p, q = min(centres, key=lambda c: (round(c[0] + c[1], 3), c))
-    first = "centre" if len(centres) == 1 else f"{size_words(feature, system)}, first centre"
+    single = isinstance(feature, Hole) or (isinstance(feature, HoleRow) and feature.count == 1)
+    first = "centre" if single else "first centre here"
     return f"{callout}: {first} {text(p, system)} from {end}, {text(q, system)} from {edge}."

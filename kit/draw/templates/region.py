@@ -12,7 +12,8 @@ Decided by the features alone:
 Channels and chamfers follow a fence or a bearing; they are shown where they lie in a region,
 and get none of their own. Holes in edges and ends are bored through the face of the mate or
 with a jig. Of a row or field that runs on past `REACH` its ends are shown: the rest follows
-with the same pitch.
+with the same pitch. A cut that begins farther than `REACH` from every corner gets no template:
+paper over so much bare wood is less true than a rule.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -117,7 +118,7 @@ def regions(board: Board, tiles: Callable[[Region], int]) -> tuple[Region, ...]:
     """The regions of a board that deserve a template.
 
     `tiles` says on how many pages a region goes, 0 where it is too large. Regions at one corner
-    are joined where that takes no more pages.
+    are joined where none of them then goes on more pages: pages taped together are less true.
     """
     found: list[Region] = []
     for surface in (Surface.FACE_A, Surface.FACE_B):
@@ -131,7 +132,8 @@ def regions(board: Board, tiles: Callable[[Region], int]) -> tuple[Region, ...]:
             found.append(all_of_it)
         else:
             cornered = [_cornered(board, surface, spot) for spot in spots]
-            found += _joined([r for r in cornered if tiles(r)], tiles)
+            near = [region for region in cornered if region is not None and tiles(region)]
+            found += _joined(near, tiles)
     return tuple(found)
 
 
@@ -148,7 +150,7 @@ def _joined(single: Sequence[Region], tiles: Callable[[Region], int]) -> list[Re
                 (max(region.size[0], other.size[0]), max(region.size[1], other.size[1])),
                 tuple(dict.fromkeys((*other.features, *region.features))),
             )
-            if 0 < tiles(both) <= tiles(region) + tiles(other):
+            if 0 < tiles(both) <= max(tiles(region), tiles(other)):
                 done[i] = both
                 break
         else:
@@ -156,14 +158,16 @@ def _joined(single: Sequence[Region], tiles: Callable[[Region], int]) -> list[Re
     return done
 
 
-def _cornered(board: Board, surface: Surface, spot: _Spot) -> Region:
-    """The smallest rectangle from a corner that holds a spot."""
+def _cornered(board: Board, surface: Surface, spot: _Spot) -> Region | None:
+    """The smallest rectangle from a corner that holds a spot; None where none is near."""
     size = (board.length, board.width)
     sides = ((Surface.END_1, Surface.END_2), (Surface.EDGE_1, Surface.EDGE_2))
     corner, reach = [], []
     for axis in (0, 1):
         near, far = spot.hi[axis], size[axis] - spot.lo[axis]
         is_far = far < near - 1e-3
+        if min(spot.lo[axis], size[axis] - spot.hi[axis]) > REACH:
+            return None
         corner.append(sides[axis][is_far])
         wanted = min(near, far) + BESIDE
         reach.append(size[axis] if size[axis] - wanted < NEAR else wanted)
