@@ -165,6 +165,16 @@ def test_any_design(made: tuple[Design, Casework], system: System) -> None:
         assert_hands(template, made[1])
 
 
+def test_the_example(example: Casework, made) -> None:
+    """The same of the example, whose boards have both hands."""
+    system, found = made
+    for template in found:
+        assert_tiled(template, system)
+        assert_holes(template)
+        assert_hands(template, example)
+    assert any(use.turned_over for template in found for use in template.uses)
+
+
 def assert_holes(template: Template) -> None:
     """Every bore square to the face that a template is for is drawn, at its size and place."""
     region = template.region
@@ -353,7 +363,7 @@ def test_a_millimetre_makes_another_template(example) -> None:
         ),
         (
             SlotField(
-                at=(216.6, 60.0), slot_length=300.0, slot_width=12.0, pitch=30.0, count=13
+                at=(216.6, 70.0), slot_length=300.0, slot_width=12.0, pitch=30.0, count=13
             ),
             1,
         ),

@@ -139,7 +139,7 @@ def regions(board: Board, tiles: Callable[[Region], int]) -> tuple[Region, ...]:
 
 def _joined(single: Sequence[Region], tiles: Callable[[Region], int]) -> list[Region]:
     done: list[Region] = []
-    for region in sorted(single, key=lambda r: r.size[0] * r.size[1]):
+    for region in sorted(single, key=lambda r: round(r.size[0] * r.size[1], 3)):
         for i, other in enumerate(done):
             if other.corner != region.corner:
                 continue
