@@ -161,7 +161,7 @@ def test_units_are_those_asked_for(no_solids, tmp_path, example):
 
 
 def test_a_run_that_fails_leaves_the_earlier_pack(pack, example, monkeypatch):
-    before = {p.name: p.read_bytes() for p in pack.iterdir()}
+    before = {p: p.read_bytes() for p in pack.rglob("*") if p.is_file()}
 
     def full(*_):
         raise OSError(28, "No space left on device")
@@ -169,12 +169,12 @@ def test_a_run_that_fails_leaves_the_earlier_pack(pack, example, monkeypatch):
     monkeypatch.setattr(files, "manifest", full)
     with pytest.raises(OutputError, match="No space left"):
         write_pack(example, "changed", pack)
-    assert {p.name: p.read_bytes() for p in pack.iterdir()} == before
+    assert {p: p.read_bytes() for p in pack.rglob("*") if p.is_file()} == before
     assert [p.name for p in pack.parent.iterdir()] == ["console"]
 
 
 def test_a_run_that_is_stopped_leaves_the_earlier_pack(pack, example, monkeypatch):
-    before = {p.name: p.read_bytes() for p in pack.iterdir()}
+    before = {p: p.read_bytes() for p in pack.rglob("*") if p.is_file()}
 
     def stopped(*_):
         raise KeyboardInterrupt
@@ -182,7 +182,7 @@ def test_a_run_that_is_stopped_leaves_the_earlier_pack(pack, example, monkeypatc
     monkeypatch.setattr(files, "manifest", stopped)
     with pytest.raises(KeyboardInterrupt):
         write_pack(example, "changed", pack)
-    assert {p.name: p.read_bytes() for p in pack.iterdir()} == before
+    assert {p: p.read_bytes() for p in pack.rglob("*") if p.is_file()} == before
 
 
 def test_a_folder_of_something_else_is_left_alone(tmp_path, example):

@@ -5,13 +5,12 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
+from books import book_of
 
 from kit.casework import build
 from kit.checks import NOT_CHECKED, check
 from kit.design_file import example_text, fingerprint, from_data, parse
 from kit.draw.drafting import Scale
-from kit.draw.pictorial import pictorial_svg
-from kit.draw.sheets import sheet_svg
 from kit.errors import DesignFileError
 from kit.finding import Report, Status, judge
 from kit.finding import Sense as Way
@@ -27,35 +26,11 @@ from kit.plan_pack.book import (
     Released,
 )
 from kit.plan_pack.compile import book_pdf
-from kit.plan_pack.drawings import drawings
-from kit.plan_pack.pages import make_book, title_block
-from kit.title_block import Paper
+from kit.plan_pack.pages import title_block
 from kit.units import System
 from pdf_reading import POINTS_PER_MM, all_of, boxes, drawing, inked, read, squeezed, texts
 
 TENTH = Scale(10, "1:10")
-
-UNCHECKED = Draft(("not passed through the release gate",))
-
-
-def book_of(casework, *, report=None):
-    units = casework.design.shop.units
-    plan = sheet_plan(casework, Effort.LIVE)
-    pictures = {"console.svg": pictorial_svg(casework)}
-    drawn = ((one, sheet) for one in plan.stocks for sheet in one.layout.sheets)
-    for number, (one, sheet) in enumerate(drawn, start=1):
-        pictures[f"sheets-{number}.svg"] = sheet_svg(casework, one, sheet, units=units)
-    report = check(casework) if report is None else report
-    return make_book(
-        casework,
-        report,
-        plan,
-        pictures,
-        drawings(casework, Paper.LETTER),
-        standing=UNCHECKED,
-        paper=Paper.LETTER,
-        units=units,
-    )
 
 
 @pytest.fixture(scope="module")

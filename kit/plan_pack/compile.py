@@ -51,13 +51,20 @@ def book_pdf(book: Book) -> bytes:
 
     Raises ValueError for a plate that fits no page.
     """
-    pdf = typst.Compiler(str(TEMPLATE), root=str(TEMPLATE.parent), font_paths=_fonts()).compile(
-        format="pdf",
-        sys_inputs={"data": json.dumps(_book(book), ensure_ascii=False)},
-        timestamp=0,
-    )
+    pdf = _compiled(book, format="pdf", timestamp=0)
     assert isinstance(pdf, bytes)
     return pdf
+
+
+def book_png(book: Book, dpi: float) -> tuple[bytes, ...]:
+    """The pages of the book as pictures, `dpi` dots an inch. Raises as `book_pdf`."""
+    pages = _compiled(book, format="png", ppi=dpi)
+    return (pages,) if isinstance(pages, bytes) else tuple(pages)
+
+
+def _compiled(book: Book, **how: Any) -> Any:
+    compiler = typst.Compiler(str(TEMPLATE), root=str(TEMPLATE.parent), font_paths=_fonts())
+    return compiler.compile(sys_inputs={"data": json.dumps(_book(book), ensure_ascii=False)}, **how)
 
 
 @cache

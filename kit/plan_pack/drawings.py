@@ -8,8 +8,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from kit.casework import Casework
-from kit.draw.drafting import Figure, Scale
+from kit.draw.drafting import SCALES, Figure, Scale
 from kit.draw.parts import PartDrawing, part_drawings
+from kit.draw.templates import templates
 from kit.draw.views import (
     Drawing,
     Exploded,
@@ -63,15 +64,10 @@ def drawings(casework: Casework, paper: Paper) -> Drawings:
             ("Exploded view", DocumentType.ASSEMBLY, tuple(_pictures(casework, apart))),
             ("Part drawings", DocumentType.PART, tuple(_part_plates(parts))),
         ),
-        templates=templates(casework, paper),
+        templates=tuple(_template_plates(casework, paper)),
         marks=marks,
         parts=parts,
     )
-
-
-def templates(casework: Casework, paper: Paper) -> tuple[Block, ...]:
-    """Templates at full size."""
-    return ()
 
 
 def _pictures(casework: Casework, apart: Exploded) -> Iterator[Block]:
@@ -89,6 +85,16 @@ def _part_plates(parts: Iterable[PartDrawing]) -> Iterator[Plate]:
     for part in parts:
         for figure in part.figures:
             yield _plate(figure, part.title, part.scale)
+
+
+def _template_plates(casework: Casework, paper: Paper) -> Iterator[Plate]:
+    """Templates at full size, each page of one a plate."""
+    system = casework.design.shop.units
+    for template in templates(casework, system, drawing_area(paper)):
+        for tile in template.tiles:
+            page = f", page {tile.name}" if len(template.tiles) > 1 else ""
+            caption = f"Template {template.where}{page}"
+            yield _plate(tile.figure, caption, SCALES[system][0])
 
 
 def _plates(drawings: Iterable[Drawing]) -> tuple[Block, ...]:

@@ -37,7 +37,7 @@ from kit.units import System, decimal
 FEW = 4
 UNITS = {System.INCH: "inches", System.METRIC: "mm"}
 #: Between views, mm on paper.
-GAP = 7.0
+GAP = 5.0
 #: A part drawing is kept this low if a little smaller scale allows it, as a share of the room.
 SHARE = 0.48
 #: How much smaller a scale may be for that; and the largest scale of a view, one to this.

@@ -1,0 +1,320 @@
+"""Pages of a template: what lies in a window, the check rules round it, and the words.
+
+Each page has two check rules, in millimetres and in inches, each with a leg level and a leg
+upright: a printer that fits a page to its paper may shrink one way and not the other.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from kit.board import Feature, Surface
+from kit.draw.drafting import CAPITALS, NOTE, Figure, Fill, Frame, Line, Path, Words, width
+from kit.draw.drafting.figure import Item, Point
+from kit.draw.drafting.lettering import wrapped
+from kit.draw.svg import Anchor, printable
+from kit.draw.templates.clip import clipped
+from kit.draw.templates.region import Pair, Region
+from kit.draw.templates.sheet import (
+    OVERLAP,
+    Sheet,
+    Window,
+    count,
+    frame_of,
+    sheet,
+)
+from kit.joinery import Hole, HoleRow, Notch
+from kit.units import System, text
+
+PRINT = "Print at 100 %, no fit to page; measure both ways before use."
+#: More pages than this are not glued together: the part drawing serves.
+MOST = 6
+#: The SVG's own margin; the strip of the check rules; between what stands on a page, mm.
+EDGE, STRIP, GAP = 1.0, 12.6, 4.0
+#: The second rule stands inside the first, mm.
+INNER = 6.2
+#: Legs of the rules, mm: of each system the long ones, and those for a small page.
+LEGS = {System.METRIC: (100.0, 50.0), System.INCH: (101.6, 50.8)}
+LEG_WORDS = {100.0: "100 mm", 50.0: "50 mm", 101.6: "4 in", 50.8: "2 in"}
+TICK = {System.METRIC: 10.0, System.INCH: 12.7}
+#: The column of words beside a window; the room of the key of tiles, mm.
+COLUMN, KEY = 64.0, (30.0, 20.0)
+LEADING = CAPITALS * 1.7
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """A place that a template serves; `turned_over` where it shows the other hand."""
+
+    mark: str
+    board: str
+    surface: Surface
+    corner: tuple[Surface, Surface]
+    turned_over: bool
+
+
+@dataclass(frozen=True)
+class Tile:
+    """One page of a template: its name, what it shows of the sheet, and its figure.
+
+    `origin` is where the origin of the sheet comes in the figure.
+    """
+
+    name: str
+    window: Frame
+    origin: Point
+    figure: Figure
+
+
+@dataclass(frozen=True)
+class Layout:
+    """How a region goes on pages: turned or not, its grid, and where the words stand."""
+
+    turned: bool
+    beside: bool
+    grid: tuple[int, int]
+    legs: int
+    """Which of the lengths of `LEGS`."""
+
+    @property
+    def pages(self) -> int:
+        """How many pages it takes."""
+        return self.grid[0] * self.grid[1]
+
+
+def layout(region: Region, uses: Sequence[Use], system: System, room: Pair) -> Layout | None:
+    """The way to lay out a region on the fewest pages; None where more than `MOST` are needed."""
+    found = [
+        one
+        for turned in (False, True)
+        for beside in (True, False)
+        for single in (True, False)
+        if (one := _layout(region, uses, system, room, turned, beside, single)) is not None
+    ]
+    return min(found, key=lambda one: (one.pages, one.legs, one.turned), default=None)
+
+
+def _layout(
+    region: Region,
+    uses: Sequence[Use],
+    system: System,
+    room: Pair,
+    turned: bool,
+    beside: bool,
+    single: bool,
+) -> Layout | None:
+    wide, high = room[0] - 2 * EDGE - STRIP, room[1] - 2 * EDGE - STRIP
+    level = region.lengthwise != turned
+    block = _block(region, uses, system, _words_wide(room, beside, single), not single, level)
+    below = max(block.frame.height, 0.0 if single else KEY[1])
+    if beside:
+        below += 0.0 if single else GAP + KEY[1]
+        if below > room[1] - 2 * EDGE:
+            return None
+        wide -= COLUMN + GAP
+    else:
+        high -= below + GAP
+    legs = next(
+        (i for i in (0, 1) if min(wide, high) + STRIP >= INNER + LEGS[System.INCH][i] + 0.5), None
+    )
+    if legs is None:
+        return None
+    frame = frame_of(region, turned=turned)
+    grid = count((wide, high), frame, OVERLAP[system])
+    one = Layout(turned, beside, grid, legs)
+    return one if one.pages <= MOST and (one.pages == 1) is single else None
+
+
+def _words_wide(room: Pair, beside: bool, single: bool) -> float:
+    if beside:
+        return COLUMN
+    return room[0] - 2 * EDGE - (0.0 if single else KEY[0] + GAP)
+
+
+def tiles(
+    region: Region, uses: Sequence[Use], system: System, room: Pair, way: Layout
+) -> tuple[Sheet, tuple[Tile, ...]]:
+    """The sheet of a region, and its pages."""
+    drawn = sheet(region, system, way.grid, turned=way.turned)
+    return drawn, tuple(_pages(drawn, uses, system, room, way))
+
+
+def _pages(
+    drawn: Sheet, uses: Sequence[Use], system: System, room: Pair, way: Layout
+) -> Iterator[Tile]:
+    region = drawn.region
+    single = way.pages == 1
+    level = region.lengthwise != way.turned
+    block = _block(region, uses, system, _words_wide(room, way.beside, single), not single, level)
+    for window in drawn.windows:
+        frame = window.frame
+        shift = (STRIP - frame.x0, STRIP - frame.y0)
+        view = Figure((*clipped(drawn.figure.items, frame), *_border(frame, drawn)))
+        items: list[Item] = [*check_rules(system, way.legs), *view.moved(*shift).items]
+        words = block if single else _named(block, window, way.pages)
+        beside = max(STRIP + frame.width, INNER + LEGS[System.INCH][way.legs]) + GAP
+        top = max(STRIP + frame.height, INNER + LEGS[System.INCH][way.legs])
+        b = words.frame
+        if way.beside:
+            # written from the top, which is that of the taller of the two
+            top = max(top, b.height + (0.0 if single else GAP + KEY[1]))
+            items += words.moved(beside - b.x0, top - b.y1).items
+            key_at = (beside, top - b.height - GAP)
+        else:
+            items += words.moved(-b.x0, -GAP - b.y1).items
+            key_at = (room[0] - 2 * EDGE - KEY[0], -GAP)
+        if not single:
+            items += _key(drawn, window, key_at)
+        yield Tile(window.name, frame, shift, Figure(tuple(items)))
+
+
+def check_rules(system: System, legs: int) -> tuple[Item, ...]:
+    """Two rules, that of the pack outside, each a level and an upright leg from one corner."""
+    other = next(s for s in System if s is not system)
+    items: list[Item] = []
+    for at, one in ((0.0, system), (INNER, other)):
+        leg = LEGS[one][legs]
+        items.append(Path(((at, at + leg), (at, at), (at + leg, at)), Line.THIN))
+        steps = round(leg / TICK[one])
+        for i in range(1, steps + 1):
+            tick = 2.2 if i == steps else 1.2
+            along = at + i * TICK[one]
+            items.append(Path(((along, at), (along, at + tick)), Line.THIN))
+            items.append(Path(((at, along), (at + tick, along)), Line.THIN))
+        middle = at + leg / 2 + TICK[one] / 4
+        for turned in (False, True):
+            place = (middle, at + 3.7) if not turned else (at + 3.7, middle)
+            items.append(Words(place, LEG_WORDS[leg], 2.0, turned=turned))
+    return tuple(items)
+
+
+def _border(frame: Frame, drawn: Sheet) -> Iterator[Path]:
+    """Broken lines where the next page goes on."""
+    whole = Frame.round(w.frame for w in drawn.windows)
+    f = frame
+    for a, b, inner in (
+        ((f.x0, f.y0), (f.x0, f.y1), f.x0 > whole.x0 + 1e-6),
+        ((f.x1, f.y0), (f.x1, f.y1), f.x1 < whole.x1 - 1e-6),
+        ((f.x0, f.y0), (f.x1, f.y0), f.y0 > whole.y0 + 1e-6),
+        ((f.x0, f.y1), (f.x1, f.y1), f.y1 < whole.y1 - 1e-6),
+    ):
+        if inner:
+            yield Path((a, b), Line.HIDDEN)
+
+
+def _key(drawn: Sheet, here: Window, at: Point) -> Iterator[Item]:
+    """How the pages lie, the one at hand pale; its upper left corner at a point."""
+    columns, rows = drawn.grid
+    wide, high = min(10.0, KEY[0] / columns), min(6.0, KEY[1] / rows)
+    for window in drawn.windows:
+        x0, y1 = at[0] + window.column * wide, at[1] - window.row * high
+        cell = ((x0, y1 - high), (x0 + wide, y1 - high), (x0 + wide, y1), (x0, y1))
+        fill = Fill.PALE if window is here else Fill.PAPER
+        yield Path(cell, Line.THIN, closed=True, fill=fill)
+    for window in drawn.windows:
+        x, y = at[0] + (window.column + 0.5) * wide, at[1] - (window.row + 0.5) * high
+        yield Words((x, y), window.name, NOTE)
+
+
+def _block(
+    region: Region,
+    uses: Sequence[Use],
+    system: System,
+    room: float,
+    tiled: bool,
+    level: bool,
+) -> Figure:
+    """The words of a page, from its first line down; the second is kept for the tile's name."""
+    items: list[Item] = []
+    y = 0.0
+    for words, bold in _lines(region, uses, system, tiled, level):
+        # bold letters are about an eighth wider
+        for line in broken(printable(words), room / 1.15 if bold else room):
+            items.append(Words((0.0, y), line, anchor=Anchor.START, bold=bold))
+            y -= LEADING
+        y -= 1.0
+    return Figure(tuple(items))
+
+
+def broken(words: str, room: float) -> tuple[str, ...]:
+    """The words in lines of at most `room` mm; a word that is longer is broken."""
+    lines = []
+    for line in wrapped(words, room):
+        rest = line
+        while width(rest) > room:
+            n = next(n for n in range(len(rest) - 1, 0, -1) if n == 1 or width(rest[:n]) <= room)
+            lines.append(rest[:n])
+            rest = rest[n:]
+        lines.append(rest)
+    return tuple(lines)
+
+
+LEVEL, UPRIGHT = "\N{LEFT RIGHT ARROW}", "\N{UP DOWN ARROW}"
+#: What stands for the name of a tile until it is known; as wide as any.
+TILE = "Page A1 of 6"
+
+
+def _named(block: Figure, window: Window, pages: int) -> Figure:
+    name = f"Page {window.name} of {pages}"
+    return Figure(
+        tuple(
+            replace(item, words=name) if isinstance(item, Words) and item.words == TILE else item
+            for item in block.items
+        )
+    )
+
+
+def _lines(
+    region: Region, uses: Sequence[Use], system: System, tiled: bool, level: bool
+) -> Iterator[tuple[str, bool]]:
+    boards = dict.fromkeys((use.mark, use.board) for use in uses)
+    yield ", ".join(f"{mark} {name}" for mark, name in boards), True
+    if tiled:
+        yield TILE, True
+        yield "Lay marks of the same letter on each other, then tape the pages together.", False
+    yield f"Full size. {PRINT}", True
+    yield region.board.stock.label + ".", False
+    mine = [use for use in uses if not use.turned_over]
+    if mine:
+        yield f"Lay it, print up, on {_places(mine)}.", False
+    if other := [use for use in uses if use.turned_over]:
+        yield f"The other hand: mirror it (turn it over, mark through) for {_places(other)}.", False
+    if region.board.stock.grained:
+        yield f"Grain {LEVEL if level else UPRIGHT} on this page.", False
+    for feature in region.features:
+        yield _listed(region, feature, system), False
+
+
+def _places(uses: Sequence[Use]) -> str:
+    """Corners, by the boards that have the same ones."""
+    by_corner: dict[str, list[str]] = {}
+    for use in uses:
+        end, edge = use.corner
+        words = f"{use.surface.plain} at {end.plain} / {edge.plain}"
+        by_corner.setdefault(words, []).append(use.mark)
+    by_marks: dict[tuple[str, ...], list[str]] = {}
+    for words, marks in by_corner.items():
+        by_marks.setdefault(tuple(marks), []).append(words)
+    return "; ".join(f"{', '.join(marks)}: {', '.join(w)}" for marks, w in by_marks.items())
+
+
+def _listed(region: Region, feature: Feature, system: System) -> str:
+    """A cut in words: what it is, and where, to check the template with a rule."""
+    end, edge = (side.plain for side in region.corner)
+    callout = feature.callout(region.board, system)
+    if isinstance(feature, Notch):
+        lo, hi = region.local_box(feature.cutters(region.board)[0])
+        spans = []
+        for axis, side in ((0, end), (1, edge)):
+            at_far = hi[axis] >= (region.board.length, region.board.width)[axis] - 1e-6
+            far = f"{side[:-1]}{'2' if side[-1] == '1' else '1'}" if at_far else ""
+            start = text(lo[axis], system) if lo[axis] > 1e-6 else side
+            stop = far or f"{text(hi[axis], system)} from {side}"
+            spans.append(f"{start} to {stop}")
+        return f"{callout}: {spans[0]}, {spans[1]}."
+    centres = region.centres(feature)
+    if not centres:
+        return f"{callout}."
+    p, q = min(centres, key=lambda c: (round(c[0] + c[1], 3), c))
+    single = isinstance(feature, Hole) or (isinstance(feature, HoleRow) and feature.count == 1)
+    first = "centre" if single else "first centre here"
+    return f"{callout}: {first} {text(p, system)} from {end}, {text(q, system)} from {edge}."
