@@ -15,18 +15,21 @@ import pytest
 from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 
-from kit.board import Surface
+from kit.board import Board, Surface
 from kit.casework import Casework
 from kit.checks import check
 from kit.draw.parts import part_drawings
 from kit.edition import Printed, Refusal, edition
 from kit.errors import BuildError
 from kit.finding import Report, Sense, Status, judge
+from kit.geometry import Heading, Place
+from kit.joinery import Dado, Groove
 from kit.making import buy_list, set_ups, sheet_data, steps
 from kit.making.cut_list import cut_list, to_csv
 from kit.making.labels import Label, labels
 from kit.making.sheets import sheet_plan
 from kit.making.table_text import csv_text
+from kit.materials import stock
 from kit.release import (
     Drawn,
     Gate,
@@ -41,7 +44,9 @@ from kit.release import (
     part_stations,
 )
 from kit.release.pages import compare_printed
+from kit.release.trenches import channels, ends
 from kit.release.truth import Truth
+from kit.solid import measure
 from kit.units import MM_PER_INCH, Rounding, Step, System, decimal, length, text
 from strategies import built
 
@@ -221,15 +226,16 @@ def test_random_designs_pass_their_own_gate(made):
         )
         found = judged(casework, files, drawn, system=system)
         assert set(found.reasons) <= unmeasured
-        rows = list(csv.DictReader(io.StringIO(files[SET_UPS])))
-        for number in range(len(rows)):  # and no setting can be left out
-            rest = csv_text([*rows[:number], *rows[number + 1 :]])
-            found = judged(casework, {**files, SET_UPS: rest}, system=system)
-            assert any("no row makes" in reason for reason in found.reasons), rows[number]
-        for refusal in edition(casework, system).refusals:  # nor is a refused tick ever right
+        for refusal in edition(casework, system).refusals:  # a refused tick is never right
             assert not Truth.of(casework, system).size_agrees(
                 refusal.nearest, true_size(casework, refusal)
             )
+    files, _ = written(casework)
+    rows = list(csv.DictReader(io.StringIO(files[SET_UPS])))
+    for number in range(len(rows)):  # and no setting can be left out
+        rest = csv_text([*rows[:number], *rows[number + 1 :]])
+        found = judged(casework, {**files, SET_UPS: rest})
+        assert any("no row makes" in reason for reason in found.reasons), rows[number]
 
 
 # --- thickness, findings, missing lists -------------------------------------------------
@@ -696,6 +702,36 @@ def test_a_part_is_drawn_as_its_opening_was_measured(rebuilt, example, system):
     )
     assert "G shelf-1 says" in reason
     assert "along its length" in reason
+
+
+@pytest.mark.parametrize(("deep", "hidden"), [(6.0, "deeper"), (5.0, "as deep"), (4.0, "less")])
+def test_the_end_of_a_groove_in_a_dado_is_where_the_board_has_it_and_nowhere_else(deep, hidden):
+    """A groove 5 mm deep that starts in a dado: 100 to 118 mm, deeper, as deep, or less."""
+    board = Board(
+        name="b",
+        stock=stock("birch-ply-18", [18.0]),
+        width=300.0,
+        length=600.0,
+        place=Place((0.0, 0.0, 0.0), Heading.UP, Heading.BACK, Heading.LEFT),
+        features=(
+            Dado(surface=Surface.FACE_B, offset=100, width=18, depth=deep, start=0, stop=300),
+            Groove(surface=Surface.FACE_B, offset=280, width=6, depth=5, start=109, stop=500),
+        ),
+    )
+    solid = measure(board)
+    (groove,) = (
+        channel for channel in channels(solid, Surface.FACE_B, 1)
+        if channel.lo == pytest.approx(280) and channel.hi == pytest.approx(286)
+    )  # fmt: skip
+    starts, stops = ends(board, groove)
+    assert any(start == pytest.approx(109) for start in starts)
+    assert not any(109.01 < start < 117.99 or 100.01 < start < 108.99 for start in starts)
+    assert all(stop == pytest.approx(500) for stop in stops)
+    # a start beside the dado would leave a wall, or no wood between: the solid says so
+    for start in (90.0, 130.0):
+        moved = replace(board.features[1], start=start)
+        said = replace(board, features=(board.features[0], moved))
+        assert start not in ends(said, groove)[0], hidden
 
 
 def test_false_labels_are_named(example, lists, stickers):

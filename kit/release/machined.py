@@ -6,8 +6,7 @@ from itertools import product
 
 from kit.board import Board, Operation, Surface
 from kit.geometry import Box, bounds
-from kit.joinery import Trench
-from kit.release.trenches import SAME, Channel, channels, inside, overlap, walls
+from kit.release.trenches import SAME, Channel, channels, ends, inside, made_by, overlap, walls
 from kit.release.truth import Truth
 from kit.solid import Bore, Flat, Measures, Opening
 from kit.units import Step, length
@@ -123,17 +122,8 @@ class Shavings:
 
     def _least(self, channel: Channel) -> float:
         """What a housing may not be printed narrower than, mm; nought for other channels."""
-        return max(
-            (
-                feature.least_width
-                for feature in self._board.features
-                if isinstance(feature, Trench)
-                and (feature.surface, feature.across) == (channel.surface, channel.across)
-                and abs(feature.offset - channel.lo) < SAME
-                and abs(feature.offset + feature.width - channel.hi) < SAME
-            ),
-            default=0.0,
-        )
+        made = made_by(self._board, channel)
+        return max((feature.least_width for feature in made), default=0.0)
 
     def _runs(self, setting: Setting, channel: Channel, slack: float) -> bool:
         """Whether it starts and stops where the list says; without a word, at the ends."""
@@ -142,8 +132,9 @@ class Shavings:
         if not setting.stations:
             return abs(channel.starts[0] - lo) < SAME and abs(channel.stops[0] - hi) < SAME
         start, stop = setting.stations
-        return any(self._truth.agrees(start, at, slack=slack) for at in channel.starts) and any(
-            self._truth.agrees(stop, at, slack=slack) for at in channel.stops
+        starts, stops = ends(self._board, channel)
+        return any(self._truth.agrees(start, at, slack=slack) for at in starts) and any(
+            self._truth.agrees(stop, at, slack=slack) for at in stops
         )
 
     def _say_channel(self, channel: Channel, against: Surface) -> str:

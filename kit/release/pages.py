@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
-from kit.board import Surface
+from kit.board import Board, Surface
 from kit.errors import UnitError
 from kit.release.printed import (
     Drawn,
@@ -15,7 +15,7 @@ from kit.release.printed import (
     PrintedStation,
 )
 from kit.release.sizes import compare_size
-from kit.release.trenches import SAME
+from kit.release.trenches import SAME, channels, ends
 from kit.release.truth import Truth
 from kit.release.words import area_agrees
 from kit.solid import Bore, Measures
@@ -55,13 +55,12 @@ def compare_printed(truth: Truth, printed: Iterable[Printed]) -> Iterator[str]:
     yield from _compare_bores(truth, bores)
 
 
-def stations(solid: Measures, axis: int) -> tuple[float, ...]:
+def stations(board: Board, solid: Measures, axis: int) -> tuple[float, ...]:
     """Every place along a board axis where a dimension may end: edges, walls, holes; mm.
 
-    A floor ends where it is cut against another of the same depth, though no wall stands there.
+    And where a channel ends in another one: no wall stands there any more.
     """
     places = set(solid.planes[axis])
-    places |= {end for flat in solid.flats for end in (flat.box.lo[axis], flat.box.hi[axis])}
     for bore in solid.bores:
         reach = 0.0 if bore.axis == axis else bore.diameter / 2
         for end in (bore.start[axis], bore.end[axis]):
@@ -69,6 +68,9 @@ def stations(solid: Measures, axis: int) -> tuple[float, ...]:
     for opening in solid.openings if axis < 2 else ():
         lo, hi = opening.lo[axis], opening.hi[axis]
         places |= {lo, (lo + hi) / 2, hi}
+    for surface in (Surface.FACE_A, Surface.FACE_B) if axis < 2 else ():
+        for channel in channels(solid, surface, 1 - axis):
+            places |= {end for side in ends(board, channel) for end in side}
     return tuple(sorted(places))
 
 
@@ -87,8 +89,8 @@ def _compare_measure(truth: Truth, one: PrintedStation | PrintedArea) -> Iterato
 def _compare_station(truth: Truth, one: PrintedStation) -> Iterator[str]:
     """The far end is a size of the board, printed as lists print it; all else is a place."""
     board = truth.casework.by_name[one.board]
-    solid = truth.drawn(board)
-    places = stations(solid, one.axis)
+    shown, solid = truth.drawn(board)
+    places = stations(shown, solid, one.axis)
     fine = one.fine or one.axis == 2
     if fine:
         right = any(truth.fine(one.words, place) for place in places)

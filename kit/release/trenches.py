@@ -8,8 +8,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from kit.board import Surface
+from kit.board import Board, Surface
 from kit.geometry import Box, Vec
+from kit.joinery import Trench
 from kit.solid import Flat, Measures
 
 #: Faces of a solid closer than this are one, mm.
@@ -22,6 +23,7 @@ class Channel:
 
     It lies between `lo` and `hi` across, and runs the other way. `starts` and `stops` are where
     it may have been started and stopped: more than one where another cut took the end away.
+    `taken` is where a deeper cut took away the start, and the stop: somewhere there it was.
     """
 
     surface: Surface
@@ -31,6 +33,7 @@ class Channel:
     depth: float
     starts: tuple[float, ...]
     stops: tuple[float, ...]
+    taken: tuple[tuple[float, float], tuple[float, float]]
     region: Box
 
 
@@ -52,6 +55,33 @@ def channels(solid: Measures, surface: Surface, across: int) -> tuple[Channel, .
         for run in _joined(solid, pieces, surface, across):
             found.append(_channel(solid, run, surface, across))
     return tuple(found)
+
+
+def made_by(board: Board, channel: Channel) -> Iterator[Trench]:
+    """The trenches of a board that lie as this channel lies across, and may have made it."""
+    for feature in board.features:
+        if (
+            isinstance(feature, Trench)
+            and (feature.surface, feature.across) == (channel.surface, channel.across)
+            and abs(feature.offset - channel.lo) < SAME
+            and abs(feature.offset + feature.width - channel.hi) < SAME
+        ):
+            yield feature
+
+
+def ends(board: Board, channel: Channel) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Where a channel may have been started and stopped.
+
+    An end that a deeper cut took away is not to be seen on the solid any more: there the board
+    says where in that cut it was.
+    """
+    made = [
+        feature for feature in made_by(board, channel) if abs(feature.depth - channel.depth) < SAME
+    ]
+    (a, b), (c, d) = channel.taken
+    starts = (feature.start for feature in made if a - SAME < feature.start < b + SAME)
+    stops = (feature.stop for feature in made if c - SAME < feature.stop < d + SAME)
+    return (*channel.starts, *starts), (*channel.stops, *stops)
 
 
 def walls(solid: Measures) -> tuple[Flat, ...]:
@@ -104,15 +134,17 @@ def _slab(flats: Sequence[Flat], solid: Measures, surface: Surface) -> Box:
 
 
 def _ends(
-    solid: Measures, slab: Box, floor: float, surface: Surface, run: int, upper: bool
+    solid: Measures, slab: Box, floor: float | None, surface: Surface, run: int, upper: bool
 ) -> Iterator[float]:
     """Where walls close the lane of a channel towards its stop (`upper`) or start.
 
-    Such a wall stands on the floor: what closes only higher up belongs to another cut.
+    Such a wall stands on the floor: what closes only higher up, or goes down deeper, belongs to
+    another cut. Without a floor it is any wall.
     """
     for flat in solid.flats:
         if flat.axis == run and flat.outward is not upper:
-            at_floor = abs((flat.box.lo if surface.far else flat.box.hi)[2] - floor) < SAME
+            foot = (flat.box.lo if surface.far else flat.box.hi)[2]
+            at_floor = floor is None or abs(foot - floor) < SAME
             if overlap(flat.box, slab, (1 - run, 2)) and at_floor:
                 yield flat.at
 
@@ -148,6 +180,8 @@ def _channel(solid: Measures, run: Sequence[Flat], surface: Surface, across: int
     lowers = [e for e in _ends(solid, slab, floor, surface, axis, False) if e <= low + SAME]
     stop = min(uppers, default=solid.box.hi[axis])
     start = max(lowers, default=solid.box.lo[axis])
+    tops = [e for e in _ends(solid, slab, None, surface, axis, True) if e >= high - SAME]
+    feet = [e for e in _ends(solid, slab, None, surface, axis, False) if e <= low + SAME]
     lo, hi = list(slab.lo), list(slab.hi)
     lo[axis], hi[axis] = start, stop
     depth = solid.box.hi[2] - floor if surface.far else floor - solid.box.lo[2]
@@ -159,5 +193,9 @@ def _channel(solid: Measures, run: Sequence[Flat], surface: Surface, across: int
         depth=depth,
         starts=(start, low) if low - start > SAME else (start,),
         stops=(stop, high) if stop - high > SAME else (stop,),
+        taken=(
+            (max(feet, default=solid.box.lo[axis]), low),
+            (high, min(tops, default=solid.box.hi[axis])),
+        ),
         region=Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])),
     )

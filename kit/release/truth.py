@@ -36,10 +36,10 @@ class Truth:
         """The display system of the pack."""
         return self.edition.system
 
-    def drawn(self, board: Board) -> Measures:
-        """The solid as drawings of parts show it: at its measured opening, where there is one."""
+    def drawn(self, board: Board) -> tuple[Board, Measures]:
+        """A board and its solid as drawn: at its measured opening, where there is one."""
         shown = as_measured(self.casework, board)
-        return self.solids[board.name] if shown is board else measure(shown)
+        return shown, self.solids[board.name] if shown is board else measure(shown)
 
     def solid_size(self, board: Board) -> Size:
         """The size of the solid, mm."""
