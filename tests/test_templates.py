@@ -12,6 +12,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
+from books import UNCHECKED
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
@@ -25,9 +26,9 @@ from kit.draw.templates.plate import MOST, PRINT
 from kit.draw.templates.region import REACH
 from kit.draw.templates.sheet import OVERLAP, frame_of
 from kit.joinery import Hole, HoleRow, Notch, PocketHoles, Purpose, SlotField
-from kit.plan_pack import drawings
-from kit.plan_pack.book import UNCHECKED, Book, Chapter, DocumentType
+from kit.plan_pack.book import Book, Chapter, DocumentType
 from kit.plan_pack.compile import book_pdf
+from kit.plan_pack.drawings import drawings
 from kit.plan_pack.layout import drawing_area
 from kit.plan_pack.pages import title_block
 from kit.title_block import Paper
@@ -420,7 +421,7 @@ def test_a_small_page_has_short_rules_and_a_tiny_one_no_template(example) -> Non
 
 def test_in_the_pdf_the_rules_are_as_long_as_they_say_and_holes_as_wide(example) -> None:
     """Through the book: in the PDF's own units of 1/72 in."""
-    plates = drawings.templates(example, Paper.LETTER)
+    plates = drawings(example, Paper.LETTER).templates
     book = Book(
         title_block=title_block(example, System.INCH),
         standing=UNCHECKED,
@@ -438,7 +439,7 @@ def test_in_the_pdf_the_rules_are_as_long_as_they_say_and_holes_as_wide(example)
     assert float(pages[0].mediabox.width) / POINTS_PER_MM == pytest.approx(279.4, abs=0.01)
     said = squeezed("".join(texts(pdf)))
     assert said.count(squeezed(PRINT)) == len(plates)
-    assert "scale1:1" in said
+    assert "scalefullsize" in said
     assert "Full-sizetemplate" in said
 
 

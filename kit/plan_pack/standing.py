@@ -8,7 +8,7 @@ from kit.making.labels import labels
 from kit.making.sheets import SheetPlan
 from kit.plan_pack.book import Draft, Released, Standing
 from kit.plan_pack.drawings import Drawings
-from kit.release import Drawn, PrintedStation, gate
+from kit.release import Drawn, gate, part_stations
 
 
 def standing(
@@ -23,11 +23,10 @@ def standing(
     Raises SolidError where a board cannot be built.
     """
     system = casework.design.shop.units
-    stations = tuple(
-        PrintedStation("part drawings", d.board, d.axis, f"{d.words} {system.value}")
-        for part in drawings.parts
-        for d in part.drawn
+    drawn = Drawn(
+        marks=drawings.marks,
+        printed=part_stations("part drawings", drawings.parts, system),
+        labels=labels(casework, plan, system),
     )
-    drawn = Drawn(marks=drawings.marks, printed=stations, labels=labels(casework, plan, system))
     said = gate(casework, report, written, drawn)
     return Released() if said.passed else Draft(said.reasons)
