@@ -325,6 +325,9 @@ def test_what_is_the_same_is_given_once_with_all_its_places(example, made) -> No
     (dividers,) = [t for t in found if "divider-1" in t.boards]
     assert dividers.boards == ("divider-1", "divider-2")
     assert not any(use.turned_over for use in dividers.uses)
+    # both ends of a cross rail, of both hands: pocket holes lie about its middle
+    (rails,) = [t for t in found if "base-cross-1" in t.boards]
+    assert {use.corner[0] for use in rails.uses} == {Surface.END_1, Surface.END_2}
 
 
 def test_a_millimetre_makes_another_template(example) -> None:

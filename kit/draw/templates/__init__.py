@@ -9,6 +9,7 @@ over. One that is larger than a page goes on several that overlap; where more th
 lies far from every corner of its board.
 """
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -25,6 +26,7 @@ from kit.units import System
 
 __all__ = ["Template", "Tile", "Use", "templates"]
 
+SIDE = re.compile(r"\b(end|edge) [12]\b")
 #: As many marks stand in a caption.
 MARKS = 4
 #: Numbers nearer than this are the same on paper, mm.
@@ -141,7 +143,8 @@ class _Look:
         """The look of a region from its corner, whichever that is and whatever its hand."""
         board = region.board
         words = [board.stock.label, str(board.stock.grained), str(region.whole)]
-        words += [feature.callout(board, system) for feature in region.features]
+        # which end or edge a pocket hole leaves by is told by the lines
+        words += [SIDE.sub(r"\1", f.callout(board, system)) for f in region.features]
         shapes = sorted(_shape(item) for item in cuts(region))
         words += [word for _, word, _ in shapes]
         numbers = (*region.size, *(x for _, _, frame in shapes for x in frame))

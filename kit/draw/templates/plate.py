@@ -36,8 +36,8 @@ INNER = 6.2
 LEGS = {System.METRIC: (100.0, 50.0), System.INCH: (101.6, 50.8)}
 LEG_WORDS = {100.0: "100 mm", 50.0: "50 mm", 101.6: "4 in", 50.8: "2 in"}
 TICK = {System.METRIC: 10.0, System.INCH: 12.7}
-#: The column of words beside a window; the room of the key of tiles, mm.
-COLUMN, KEY = 64.0, (30.0, 20.0)
+#: Columns of words that may stand beside a window; the room of the key of tiles, mm.
+COLUMNS, KEY = (64.0, 46.0), (30.0, 20.0)
 LEADING = CAPITALS * 1.7
 
 
@@ -70,7 +70,8 @@ class Layout:
     """How a region goes on pages: turned or not, its grid, and where the words stand."""
 
     turned: bool
-    beside: bool
+    column: float | None
+    """Width of the words beside the window, mm; None where they stand below it."""
     grid: tuple[int, int]
     legs: int
     """Which of the lengths of `LEGS`."""
@@ -86,9 +87,9 @@ def layout(region: Region, uses: Sequence[Use], system: System, room: Pair) -> L
     found = [
         one
         for turned in (False, True)
-        for beside in (True, False)
+        for column in (*COLUMNS, None)
         for single in (True, False)
-        if (one := _layout(region, uses, system, room, turned, beside, single)) is not None
+        if (one := _layout(region, uses, system, room, turned, column, single)) is not None
     ]
     return min(found, key=lambda one: (one.pages, one.legs, one.turned), default=None)
 
@@ -99,18 +100,18 @@ def _layout(
     system: System,
     room: Pair,
     turned: bool,
-    beside: bool,
+    column: float | None,
     single: bool,
 ) -> Layout | None:
     wide, high = room[0] - 2 * EDGE - STRIP, room[1] - 2 * EDGE - STRIP
     level = region.lengthwise != turned
-    block = _block(region, uses, system, _words_wide(room, beside, single), not single, level)
+    block = _block(region, uses, system, _words_wide(room, column, single), not single, level)
     below = max(block.frame.height, 0.0 if single else KEY[1])
-    if beside:
+    if column is not None:
         below += 0.0 if single else GAP + KEY[1]
         if below > room[1] - 2 * EDGE:
             return None
-        wide -= COLUMN + GAP
+        wide -= column + GAP
     else:
         high -= below + GAP
     legs = next(
@@ -120,13 +121,13 @@ def _layout(
         return None
     frame = frame_of(region, turned=turned)
     grid = count((wide, high), frame, OVERLAP[system])
-    one = Layout(turned, beside, grid, legs)
+    one = Layout(turned, column, grid, legs)
     return one if one.pages <= MOST and (one.pages == 1) is single else None
 
 
-def _words_wide(room: Pair, beside: bool, single: bool) -> float:
-    if beside:
-        return COLUMN
+def _words_wide(room: Pair, column: float | None, single: bool) -> float:
+    if column is not None:
+        return column
     return room[0] - 2 * EDGE - (0.0 if single else KEY[0] + GAP)
 
 
@@ -144,7 +145,7 @@ def _pages(
     region = drawn.region
     single = way.pages == 1
     level = region.lengthwise != way.turned
-    block = _block(region, uses, system, _words_wide(room, way.beside, single), not single, level)
+    block = _block(region, uses, system, _words_wide(room, way.column, single), not single, level)
     for window in drawn.windows:
         frame = window.frame
         shift = (STRIP - frame.x0, STRIP - frame.y0)
@@ -154,7 +155,7 @@ def _pages(
         beside = max(STRIP + frame.width, INNER + LEGS[System.INCH][way.legs]) + GAP
         top = max(STRIP + frame.height, INNER + LEGS[System.INCH][way.legs])
         b = words.frame
-        if way.beside:
+        if way.column is not None:
             # written from the top, which is that of the taller of the two
             top = max(top, b.height + (0.0 if single else GAP + KEY[1]))
             items += words.moved(beside - b.x0, top - b.y1).items

@@ -26,7 +26,7 @@ from kit.geometry import SAME_MM, Box, Cutter, Drill, Slot, cutter_box
 from kit.joinery import Hole, HoleRow, Notch, PocketHoles, Purpose, SlotField, pocket_reach
 
 #: Paper round what is marked, mm; and how far a pattern is followed from its corner, mm.
-BESIDE, REACH = 12.0, 150.0
+BESIDE, REACH = 10.0, 150.0
 #: A side of the board nearer than this belongs to the region, mm.
 NEAR = 16.0
 #: Slots shown of a field, and how much of each, mm.
