@@ -22,9 +22,10 @@ from kit.design import Design
 from kit.draw.drafting import Frame, Line, Path
 from kit.draw.templates import Template, templates
 from kit.draw.templates.clip import clipped, inside
-from kit.draw.templates.plate import MOST, PRINT
+from kit.draw.templates.plate import MOST
 from kit.draw.templates.region import REACH
 from kit.draw.templates.sheet import OVERLAP, frame_of
+from kit.draw.templates.words import PRINT
 from kit.joinery import Hole, HoleRow, Notch, PocketHoles, Purpose, SlotField
 from kit.plan_pack.book import Book, Chapter, DocumentType
 from kit.plan_pack.compile import book_pdf
@@ -318,14 +319,33 @@ def test_what_is_the_same_is_given_once_with_all_its_places(example, made) -> No
     (doors,) = [t for t in found if "door-1" in t.boards]
     assert doors.boards == ("door-1", "door-2")
     corners = {(use.board, use.corner) for use in doors.uses}
-    assert len(corners) == 8  # four of each door: the field is the same about both its axes
-    assert sum(use.turned_over for use in doors.uses) == 4
+    # at both edges of each door; their length is cut to fit, and end 2 is not where it will be
+    assert len(corners) == 4
+    assert {use.corner[0] for use in doors.uses} == {Surface.END_1}
+    assert sum(use.turned_over for use in doors.uses) == 2
     words = squeezed(" ".join(w.words for w in doors.tiles[0].figure.words))
     assert "K,L:faceAatend1/edge1" in words
     assert "mirrorit" in words
     (dividers,) = [t for t in found if "divider-1" in t.boards]
     assert dividers.boards == ("divider-1", "divider-2")
     assert not any(use.turned_over for use in dividers.uses)
+    # both ends of a cross rail, of both hands: pocket holes lie about its middle
+    (rails,) = [t for t in found if "base-cross-1" in t.boards]
+    assert {use.corner[0] for use in rails.uses} == {Surface.END_1, Surface.END_2}
+
+
+def test_a_door_that_was_measured_has_templates_at_all_its_corners(example, rebuilt) -> None:
+    """The field stays where it is from end 1, and end 2 has come nearer: another template."""
+    door = example.by_name["door-1"]
+    assert door.fit is not None
+    opening = door.length - door.fit.plus - 1.5
+    measured = rebuilt({f"measured.opening.{door.fit.opening}": f"{opening} mm"})
+    found = [t for t in templates(measured, System.METRIC, ROOM[System.METRIC]) if "K" in t.marks]
+    ends = {use.corner[0]: t for t in found for use in t.uses}
+    assert set(ends) == {Surface.END_1, Surface.END_2}
+    one, two = (ends[end].region for end in (Surface.END_1, Surface.END_2))
+    assert one.size[0] - two.size[0] == pytest.approx(1.5)
+    assert not any("Cut to fit" in w.words for t in found for w in t.tiles[0].figure.words)
 
 
 def test_a_millimetre_makes_another_template(example) -> None:
@@ -373,7 +393,7 @@ def test_a_millimetre_makes_another_template(example) -> None:
 )  # fmt: skip
 def test_the_feature_decides_not_the_name_of_the_board(example, feature, count) -> None:
     board = example.by_name["divider-1"]
-    square = {"length": 433.2, "width": 500.0}
+    square = {"length": 433.2, "width": 500.0, "fit": None}
     made_of = with_board(example, board.name, features=(feature,), **square)
     found = templates(made_of, System.METRIC, ROOM[System.METRIC])
     assert len(found) == count, [t.title for t in found]
@@ -381,7 +401,12 @@ def test_the_feature_decides_not_the_name_of_the_board(example, feature, count) 
 
 def test_a_board_that_is_small_as_a_whole_is_shown_whole(example) -> None:
     small = with_board(
-        example, "divider-1", length=150.0, width=70.0, features=(hole(100.0, 40.0, 20.0),)
+        example,
+        "divider-1",
+        length=150.0,
+        width=70.0,
+        fit=None,
+        features=(hole(100.0, 40.0, 20.0),),
     )
     (template,) = templates(small, System.METRIC, ROOM[System.METRIC])
     assert template.region.whole == (True, True)

@@ -1,7 +1,7 @@
 """Full-size templates: the corners of boards that are hard to lay out with a rule, to print.
 
     board -> regions that deserve one (`region`) -> ink at 1:1 (`ink`) -> one sheet with all
-    its words (`sheet`) -> pages with check rules, cut from it (`clip`, `plate`)
+    its words (`sheet`) -> pages with check rules and words, cut from it (`clip`, `plate`, `words`)
 
 Each is given once, with all the places it serves; the other hand of a board uses it turned
 over. One that is larger than a page goes on several that overlap; where more than
@@ -9,6 +9,7 @@ over. One that is larger than a page goes on several that overlap; where more th
 lies far from every corner of its board.
 """
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -18,13 +19,15 @@ from kit.draw.as_measured import as_measured
 from kit.draw.drafting import Figure, Words
 from kit.draw.drafting.figure import Item
 from kit.draw.templates.ink import cuts
-from kit.draw.templates.plate import Tile, Use, layout, tiles
+from kit.draw.templates.plate import Tile, layout, tiles
 from kit.draw.templates.region import Region, regions
 from kit.draw.templates.sheet import Sheet
+from kit.draw.templates.words import Use
 from kit.units import System
 
 __all__ = ["Template", "Tile", "Use", "templates"]
 
+SIDE = re.compile(r"\b(end|edge) [12]\b")
 #: As many marks stand in a caption.
 MARKS = 4
 #: Numbers nearer than this are the same on paper, mm.
@@ -141,7 +144,9 @@ class _Look:
         """The look of a region from its corner, whichever that is and whatever its hand."""
         board = region.board
         words = [board.stock.label, str(board.stock.grained), str(region.whole)]
-        words += [feature.callout(board, system) for feature in region.features]
+        words.append(board.fit.side if board.fit else "")
+        # which end or edge a pocket hole leaves by is told by the lines
+        words += [SIDE.sub(r"\1", f.callout(board, system)) for f in region.features]
         shapes = sorted(_shape(item) for item in cuts(region))
         words += [word for _, word, _ in shapes]
         numbers = (*region.size, *(x for _, _, frame in shapes for x in frame))

@@ -13,7 +13,8 @@ Channels and chamfers follow a fence or a bearing; they are shown where they lie
 and get none of their own. Holes in edges and ends are bored through the face of the mate or
 with a jig. Of a row or field that runs on past `REACH` its ends are shown: the rest follows
 with the same pitch. A cut that begins farther than `REACH` from every corner gets no template:
-paper over so much bare wood is less true than a rule.
+paper over so much bare wood is less true than a rule. All cuts keep their distance from the
+datum corner, so a board that is still to be cut to fit has templates from that end or edge only.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -26,7 +27,7 @@ from kit.geometry import SAME_MM, Box, Cutter, Drill, Slot, cutter_box
 from kit.joinery import Hole, HoleRow, Notch, PocketHoles, Purpose, SlotField, pocket_reach
 
 #: Paper round what is marked, mm; and how far a pattern is followed from its corner, mm.
-BESIDE, REACH = 12.0, 150.0
+BESIDE, REACH = 10.0, 150.0
 #: A side of the board nearer than this belongs to the region, mm.
 NEAR = 16.0
 #: Slots shown of a field, and how much of each, mm.
@@ -128,7 +129,7 @@ def regions(board: Board, tiles: Callable[[Region], int]) -> tuple[Region, ...]:
         features = tuple(dict.fromkeys(spot.feature for spot in spots))
         size = (board.length, board.width)
         all_of_it = Region(board, surface, (Surface.END_1, Surface.EDGE_1), size, features)
-        if tiles(all_of_it) == 1:
+        if board.fit is None and tiles(all_of_it) == 1:
             found.append(all_of_it)
         else:
             cornered = [_cornered(board, surface, spot) for spot in spots]
@@ -163,13 +164,15 @@ def _cornered(board: Board, surface: Surface, spot: _Spot) -> Region | None:
     size = (board.length, board.width)
     sides = ((Surface.END_1, Surface.END_2), (Surface.EDGE_1, Surface.EDGE_2))
     corner, reach = [], []
-    for axis in (0, 1):
+    for axis, side in enumerate(("length", "width")):
         near, far = spot.hi[axis], size[axis] - spot.lo[axis]
         is_far = far < near - 1e-3
-        if min(spot.lo[axis], size[axis] - spot.hi[axis]) > REACH:
+        if board.fit is not None and board.fit.side == side:
+            is_far = False
+        if (size[axis] - spot.hi[axis] if is_far else spot.lo[axis]) > REACH:
             return None
         corner.append(sides[axis][is_far])
-        wanted = min(near, far) + BESIDE
+        wanted = (far if is_far else near) + BESIDE
         reach.append(size[axis] if size[axis] - wanted < NEAR else wanted)
     return Region(board, surface, (corner[0], corner[1]), (reach[0], reach[1]), (spot.feature,))
 

@@ -20,7 +20,7 @@ from kit.joinery import Hole, HoleRow, Notch, PocketHoles, SlotField
 from kit.units import System, decimal
 
 #: Paper round the outline, for the names of ends and edges, mm.
-MARGIN = 6.0
+MARGIN = 5.5
 #: How much pages have in common, mm. Common practice, no source.
 OVERLAP = {System.METRIC: 10.0, System.INCH: 12.7}
 #: Words keep this far from lines and other words, mm.
