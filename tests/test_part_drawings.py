@@ -3,6 +3,7 @@
 import math
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 from kit.board import Grain, Surface
 from kit.casework import Casework
 from kit.design import Design
-from kit.draw.drafting import Line, Path, Relief, Slab, spread
+from kit.draw.drafting import Frame, Line, Path, Relief, Slab, spread
 from kit.draw.parts import PartDrawing, part_drawings
 from kit.edition import editions
 from kit.geometry import Box
@@ -184,3 +185,16 @@ def _halves(x0: float, y0: float, x1: float, y1: float) -> list[tuple[float, flo
     if x0 == x1:
         return [(x0, y0 + k + 0.5) for k in range(round(y1 - y0))]
     return [(x0 + k + 0.5, y0) for k in range(round(x1 - x0))]
+
+
+edges = st.integers(-3, 3)
+lines = st.lists(st.tuples(edges, edges, edges, edges), min_size=1, max_size=6)
+
+
+@given(lines=lines, corner=st.tuples(edges, edges), size=st.tuples(*[st.integers(1, 3)] * 2))
+def test_many_lines_at_once_meet_a_frame_as_they_do_one_by_one(
+    lines: list[tuple[int, int, int, int]], corner: tuple[int, int], size: tuple[int, int]
+) -> None:
+    frame = Frame(*corner, corner[0] + size[0], corner[1] + size[1])
+    one_by_one = any(frame.holds((a, b), (c, d)) for a, b, c, d in lines)
+    assert frame.met_by(np.array(lines, dtype=float)) is one_by_one

@@ -25,6 +25,7 @@ from kit.draw.drafting.figure import (
     Path,
     Round,
     Words,
+    lines_of,
     rows,
     stacked,
 )
@@ -55,6 +56,7 @@ __all__ = [
     "Words",
     "flags",
     "largest_scale",
+    "lines_of",
     "ordinates",
     "ring",
     "rows",

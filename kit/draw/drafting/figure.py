@@ -8,6 +8,9 @@ from functools import cached_property
 from itertools import groupby, pairwise
 from math import cos, pi, sin
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kit.draw.drafting.lettering import CAPITALS, DESCENT_SHARE, FAMILY, font_size, width
 from kit.draw.drafting.line_types import Line
 from kit.draw.svg import INK, NAMESPACE, Anchor, printable
@@ -59,6 +62,20 @@ class Frame:
             one, two = sorted(((low - start) / run, (high - start) / run))
             near, far = max(near, one), min(far, two)
         return near < far
+
+    def met_by(self, lines: NDArray[np.float64]) -> bool:
+        """Whether any of many straight lines, rows of (x, y, x, y), lies partly inside."""
+        if not len(lines):
+            return False
+        start, run = lines[:, :2], lines[:, 2:] - lines[:, :2]
+        low, high = np.array((self.x0, self.y0)), np.array((self.x1, self.y1))
+        flat = run == 0
+        steps = np.where(flat, 1.0, run)
+        one, two = (low - start) / steps, (high - start) / steps
+        within = (low < start) & (start < high)
+        near = np.where(flat, np.where(within, 0.0, 2.0), np.minimum(one, two))
+        far = np.where(flat, 1.0, np.maximum(one, two))
+        return bool((np.maximum(near.max(axis=1), 0.0) < np.minimum(far.min(axis=1), 1.0)).any())
 
     @classmethod
     def round(cls, frames: Iterable["Frame"]) -> "Frame":
@@ -275,6 +292,12 @@ class Figure:
                     attributes["stroke-dasharray"] = " ".join(f"{d:g}" for d in line.dashes)
             ET.SubElement(root, "path", attributes)
         return ET.tostring(root, encoding="unicode") + "\n"
+
+
+def lines_of(items: Iterable[Item]) -> NDArray[np.float64]:
+    """All straight lines of some things, rows of (x, y, x, y) for `Frame.met_by`."""
+    lines = [(*a, *b) for item in items for a, b in item.segments()]
+    return np.array(lines, dtype=np.float64).reshape(-1, 4)
 
 
 def stacked(figures: Sequence[Figure], gap: float) -> Figure:

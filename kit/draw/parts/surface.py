@@ -20,6 +20,7 @@ from kit.draw.drafting import (
     Slab,
     Station,
     Words,
+    lines_of,
     ordinates,
     tags,
     width,
@@ -324,7 +325,7 @@ def _free(items: list[Item], rim: Frame, wide: float, tall: float) -> Point | No
     """The middle of a free rectangle inside the outline, nearest to the middle of it."""
     if rim.width < wide or rim.height < tall:
         return None
-    busy = [s for item in items for s in item.segments() if item.frame.grown(0.01).overlaps(rim)]
+    busy = lines_of(item for item in items if item.frame.grown(0.01).overlaps(rim))
     words = [item.frame for item in items if isinstance(item, Words)]
     middle = ((rim.x0 + rim.x1) / 2, (rim.y0 + rim.y1) / 2)
     spots = [
@@ -337,6 +338,6 @@ def _free(items: list[Item], rim: Frame, wide: float, tall: float) -> Point | No
     ]
     for x, y in sorted(spots, key=lambda p: abs(p[0] - middle[0]) + 2 * abs(p[1] - middle[1])):
         frame = Frame(x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2)
-        if not any(frame.holds(*s) for s in busy) and not any(frame.overlaps(w) for w in words):
+        if not frame.met_by(busy) and not any(frame.overlaps(w) for w in words):
             return (x, y)
     return None

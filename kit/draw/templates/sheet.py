@@ -8,8 +8,11 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from math import ceil, hypot
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kit.board import Feature
-from kit.draw.drafting import CAPITALS, Figure, Fill, Frame, Line, Path, Words, width
+from kit.draw.drafting import CAPITALS, Figure, Fill, Frame, Line, Path, Words, lines_of, width
 from kit.draw.drafting.figure import Item, Point
 from kit.draw.svg import Anchor
 from kit.draw.templates.clip import inside
@@ -125,15 +128,14 @@ class _Ink:
 
     windows: tuple[Frame, ...]
     items: list[Item] = field(default_factory=list)
-    lines: list[tuple[Point, Point]] = field(default_factory=list)
+    lines: NDArray[np.float64] = field(default_factory=lambda: np.empty((0, 4)))
     words: list[Frame] = field(default_factory=list)
 
     def add(self, items: Iterable[Item]) -> None:
-        for item in items:
-            self.items.append(item)
-            self.lines += item.segments()
-            if isinstance(item, Words):
-                self.words.append(item.frame)
+        added = tuple(items)
+        self.items += added
+        self.lines = np.concatenate((self.lines, lines_of(added)))
+        self.words += [item.frame for item in added if isinstance(item, Words)]
 
     def free(self, frame: Frame, windows: Iterable[Frame] | None = None) -> bool:
         """Whether a frame lies wholly on a page and touches nothing."""
@@ -142,7 +144,7 @@ class _Ink:
         return (
             any(inside(near, window) for window in shown)
             and not any(near.overlaps(other) for other in self.words)
-            and not any(near.holds(a, b) for a, b in self.lines)
+            and not near.met_by(self.lines)
         )
 
 
