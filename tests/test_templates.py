@@ -512,6 +512,19 @@ def test_a_hostile_name_of_a_material_is_printed_as_text(example, label) -> None
         assert squeezed("".join(c for c in label if c >= " ")) in said
 
 
+def test_no_line_ends_within_a_length(example) -> None:
+    """`1 9/16 in` read from the second line alone would be another length."""
+    for across in range(40, 120, 3):
+        only = with_board(example, "divider-1", features=(hole(140.0, across + 0.7, 20.0),))
+        (template,) = templates(only, System.INCH, ROOM[System.INCH])
+        for tile in template.tiles:
+            said = [words.words for words in tile.figure.words]
+            for one, other in pairwise(said):
+                broken = re.search(r"\d$", one) and re.match(r"\d+/\d|in\b|mm\b|%", other)
+                assert not broken, (one, other)
+            assert not any("\ue000" in words for words in said)
+
+
 def test_many_places_go_on_further_pages_and_none_is_lost(example) -> None:
     board = replace(example.by_name["divider-1"], features=(hole(76.0, 76.0),))
     many = tuple(replace(board, name=f"partition-of-the-library-{i}") for i in range(60))

@@ -1,5 +1,6 @@
 """The words of a page: what it is for, where to lay it, and every cut to check with a rule."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -14,6 +15,12 @@ from kit.units import System, text
 PRINT = "Print at 100 %, no fit to page; measure both ways before use."
 LEADING = CAPITALS * 1.7
 LEVEL, UPRIGHT = "\N{LEFT RIGHT ARROW}", "\N{UP DOWN ARROW}"
+#: Blanks where no line may end: in `1 9/16 in`, `100 %`, `edge 1`; and what stands for them
+#: while lines are broken (a character of no script, no narrower than a blank).
+TOGETHER = re.compile(
+    r"(?<=\d) (?=\d+/\d|in\b|mm\b|%)|(?:(?<=\bend)|(?<=\bedge)|(?<=\bface)) (?=[12AB]\b)"
+)
+JOINT = "\ue000"
 #: What stands for the name of a tile until it is known; as wide as any.
 TILE = "Page A1 of 6"
 
@@ -42,8 +49,10 @@ def block(
     y = 0.0
     for words, bold in _lines(region, uses, system, tiled, level):
         # bold letters are about an eighth wider
-        for line in broken(printable(words), room / 1.15 if bold else room):
-            items.append(Words((0.0, y), line, anchor=Anchor.START, bold=bold))
+        whole = TOGETHER.sub(JOINT, printable(words))
+        for line in broken(whole, room / 1.15 if bold else room):
+            said = line.replace(JOINT, " ")
+            items.append(Words((0.0, y), said, anchor=Anchor.START, bold=bold))
             y -= LEADING
         y -= 1.0
     return Figure(tuple(items))
