@@ -15,6 +15,7 @@ from kit.plan_pack.book import (
     Cautions,
     Chapter,
     Cover,
+    DocumentType,
     Draft,
     Picture,
     Plate,
@@ -117,6 +118,7 @@ def _chapter(chapter: Chapter, paper: Paper, system: System) -> dict[str, Any]:
     return {
         "title": chapter.title,
         "type": chapter.document_type.value,
+        "full-size": chapter.document_type is DocumentType.TEMPLATE,
         "silent": isinstance(chapter.blocks[0], Cover),
         "runs": [_run(run, system) for run in runs(chapter, paper)],
     }

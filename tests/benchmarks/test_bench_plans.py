@@ -1,5 +1,6 @@
 """How long a whole pack takes. Wanted: the example under 10 s, 200 boards under 60 s."""
 
+import os
 import subprocess
 import sys
 from collections.abc import Callable
@@ -53,16 +54,22 @@ def wall() -> str:
 def test_whole_pack(
     benchmark: BenchmarkFixture, tmp_path: Path, piece: Callable[[], str], most_s: float
 ) -> None:
-    """In a fresh process, so that loading the kernel counts, as it does at the command line."""
+    """In a fresh process, so that loading the kernel counts, as it does at the command line.
+
+    Not the first one of an installation, which compiles every module that it loads.
+    """
     design = tmp_path / "design.toml"
     design.write_text(piece(), encoding="utf-8")
     command = [sys.executable, "-m", "kit", "plan", str(design), "--out", str(tmp_path / "pack")]
+    keep = {"PYTHONDONTWRITEBYTECODE": "", "PYTHONPYCACHEPREFIX": str(tmp_path / "compiled")}
 
     def plan() -> int:
-        return subprocess.run(command, check=False, capture_output=True).returncode
+        return subprocess.run(
+            command, check=False, capture_output=True, env=os.environ | keep
+        ).returncode
 
     # a wall of shelves that nobody anchors fails a check, and has its pack all the same
-    assert benchmark.pedantic(plan, rounds=1) in (OK, FAILS)
+    assert benchmark.pedantic(plan, rounds=1, warmup_rounds=1) in (OK, FAILS)
     assert (tmp_path / "pack" / "plan.pdf").read_bytes().startswith(b"%PDF")
     if benchmark.enabled:
         assert benchmark.stats.stats.max < most_s
