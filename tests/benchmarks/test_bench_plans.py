@@ -58,6 +58,8 @@ def test_whole_pack(
 
     Not the first one of an installation, which compiles every module that it loads.
     """
+    if not benchmark.enabled:
+        pytest.skip("other tests write packs; this one is only for the clock")
     design = tmp_path / "design.toml"
     design.write_text(piece(), encoding="utf-8")
     command = [sys.executable, "-m", "kit", "plan", str(design), "--out", str(tmp_path / "pack")]
@@ -71,5 +73,4 @@ def test_whole_pack(
     # a wall of shelves that nobody anchors fails a check, and has its pack all the same
     assert benchmark.pedantic(plan, rounds=1, warmup_rounds=1) in (OK, FAILS)
     assert (tmp_path / "pack" / "plan.pdf").read_bytes().startswith(b"%PDF")
-    if benchmark.enabled:
-        assert benchmark.stats.stats.max < most_s
+    assert benchmark.stats.stats.max < most_s
