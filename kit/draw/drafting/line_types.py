@@ -14,8 +14,6 @@ def _dashes(*in_widths: float) -> tuple[float, ...]:
 class Line(Enum):
     """What a line stands for: its width and its dashes and gaps in turn, mm on paper."""
 
-    OUTLINE = (2 * WIDE, ())
-    """The rim of a whole piece, or of an edge that is banded."""
     VISIBLE = (WIDE, ())
     """Edges that are seen."""
     EDGE = (1.4 * NARROW, ())
@@ -25,7 +23,7 @@ class Line(Enum):
     CENTRE = (NARROW, _dashes(24, 3, 0.5, 3))
     """Centre lines, and things that do not belong to the piece."""
     CUT = (WIDE, _dashes(24, 3, 0.5, 3))
-    """The plane of a section."""
+    """The plane of a section; beside an edge that is banded."""
     THIN = (NARROW, ())
     """Dimension, extension and leader lines."""
     HATCH = (0.7 * NARROW, ())
