@@ -315,15 +315,16 @@ def text(
     return f"{sign}{words} {system.value}" if unit else sign + words
 
 
-def decimal(mm: float, system: System, *, least: float | None = None) -> str:
+def decimal(mm: float, system: System, *, least: float | None = None, unit: bool = True) -> str:
     """Write a thickness, groove or bore: "0.719 in" to 0.001 in, "18.3 mm" to 0.1 mm.
 
     It is never written smaller than `least` mm: where the nearest tick is, the next one up.
+    `unit=False` leaves the unit off.
     """
     step, rounding = Step.CALIPER, Rounding.NEAREST
     if least is not None and mm + residue(mm, system, step=step) < least - _NOISE_MM:
         rounding = Rounding.UP
-    return text(mm, system, step=step, rounding=rounding)
+    return text(mm, system, step=step, rounding=rounding, unit=unit)
 
 
 def residue(

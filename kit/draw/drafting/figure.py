@@ -238,15 +238,11 @@ class Figure:
         """The same elsewhere."""
         return Figure(tuple(item.moved(dx, dy) for item in self.items))
 
-    def with_(self, items: Iterable[Item]) -> "Figure":
-        """With more drawn over it."""
-        return Figure((*self.items, *items))
-
-    def collisions(self, least: float = 0.0) -> Iterator[tuple[Words, Item]]:
-        """Words that touch other words or a line, or come nearer to one than `least` mm."""
+    def collisions(self) -> Iterator[tuple[Words, Item]]:
+        """Words that touch other words or a line."""
         words = self.words
         for i, one in enumerate(words):
-            frame = one.frame.grown(least)
+            frame = one.frame
             for other in words[i + 1 :]:
                 if frame.overlaps(other.frame):
                     yield one, other

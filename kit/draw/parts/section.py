@@ -79,15 +79,14 @@ def section_figure(profile: Profile, scale: Scale, system: System) -> Figure:
         drawn = (at(*start), at(*end))
         items.append(_break(*drawn) if broken else Path(drawn, Line.VISIBLE))
     top = board.thickness
-    wanted = [
-        Flag(
-            at(f.offset + f.width / 2, top - f.depth),
-            (f"{_bare(f.width, system, f.least_width)} wide, {_bare(f.depth, system)} deep",),
-        )
-        for f in profile.channels
-    ]
+    wanted = []
+    for f in profile.channels:
+        wide = decimal(f.width, system, least=f.least_width, unit=False)
+        deep = decimal(f.depth, system, unit=False)
+        point = at(f.offset + f.width / 2, top - f.depth)
+        wanted.append(Flag(point, (f"{wide} wide, {deep} deep",)))
     right, level = at(profile.high, top)
-    thick = span((right, 0.0), (right, level), _bare(top, system), away=5.0)
+    thick = span((right, 0.0), (right, level), decimal(top, system, unit=False), away=5.0)
     items += thick
     items += flags(wanted, max(level, *(item.frame.y1 for item in thick)))
     return Figure(tuple(items))
@@ -146,7 +145,3 @@ def _break(a: Point, b: Point) -> Path:
     swing = ((x - SWING, middle - half / 2), (x + SWING, middle + half / 2))
     points = ((x, y0), (x, middle - half), *swing, (x, middle + half), (x, y1))
     return Path(points, Line.THIN)
-
-
-def _bare(mm: float, system: System, least: float | None = None) -> str:
-    return decimal(mm, system, least=least).removesuffix(f" {system.value}")

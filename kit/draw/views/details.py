@@ -64,14 +64,14 @@ def _corner(casework: Casework, system: System, scale: Scale) -> Drawing | None:
     items += span(
         (paper.at(left.box.lo[0], 0)[0], y0),
         (paper.at(left.box.hi[0], 0)[0], y0),
-        _bare(left.thickness, system),
+        decimal(left.thickness, system, unit=False),
         away=-5.0,
     )
     x1 = paper.at(*high)[0]
     items += span(
         (x1, paper.at(0, top.box.lo[2])[1]),
         (x1, paper.at(0, top.box.hi[2])[1]),
-        _bare(top.thickness, system),
+        decimal(top.thickness, system, unit=False),
         away=5.0,
     )
     items += flags(_named(casework, piece), max(item.frame.y1 for item in items))
@@ -96,8 +96,8 @@ def _head(casework: Casework, system: System, scale: Scale) -> Drawing | None:
     high = (top.box.lo[1] + doors.zone + BEYOND / 2, top.box.hi[2])
     door = doors.doors[0].board
     words = (
-        f"Door down: {_said(doors.engagement, system)} of it stand in the top groove, "
-        f"{_said(doors.lift, system)} are left above it when it is lifted in."
+        f"Door down: {decimal(doors.engagement, system)} of it stand in the top groove, "
+        f"{decimal(doors.lift, system)} are left above it when it is lifted in."
     )
     return _track(casework, "Head of the doors", system, scale, (low, high), top, door, words)
 
@@ -112,7 +112,7 @@ def _sill(casework: Casework, system: System, scale: Scale) -> Drawing | None:
     high = (bottom.box.lo[1] + doors.zone + BEYOND / 2, bottom.box.hi[2] + BEYOND)
     door = doors.doors[0].board
     words = (
-        f"Door down on the floor of its groove, {_said(doors.spec.bottom_depth, system)} deep. "
+        f"Door down on the floor of its groove, {decimal(doors.spec.bottom_depth, system)} deep. "
         "Wax the grooves after the finish."
     )
     return _track(casework, "Sill of the doors", system, scale, (low, high), bottom, door, words)
@@ -152,7 +152,7 @@ def _track(
     items += span(
         (x1, paper.at(0, min(edge, face))[1]),
         (x1, paper.at(0, max(edge, face))[1]),
-        _bare(abs(edge - face), system),
+        decimal(abs(edge - face), system, unit=False),
         away=5.0,
     )
     first = door.box
@@ -160,11 +160,11 @@ def _track(
     items += span(
         (paper.at(first.lo[1], 0)[0], y),
         (paper.at(first.hi[1], 0)[0], y),
-        _bare(door.thickness, system),
+        decimal(door.thickness, system, unit=False),
         away=-5.0,
     )
     items += flags(_named(casework, piece), max(item.frame.y1 for item in items))
-    groove = f"Grooves {_said(doors.groove, system)} wide. "
+    groove = f"Grooves {decimal(doors.groove, system)} wide. "
     return _titled(casework, title, scale, items, piece, groove + words)
 
 
@@ -202,7 +202,7 @@ def _base(casework: Casework, system: System, scale: Scale) -> Drawing | None:
     items += flags(_named(casework, piece), max(item.frame.y1 for item in items))
     held = "; ".join(
         f"{line.count} {line.means.value}"
-        + (f" {_said(line.length, system)} long" if line.length else "")
+        + (f" {decimal(line.length, system)} long" if line.length else "")
         for line in casework.fastenings
         if line.board == front.name and line.means is not Means.GLUE
     )
@@ -241,11 +241,3 @@ def _titled(
 def _lines(lines: tuple[str, ...]) -> Iterator[Item]:
     for i, line in enumerate(lines):
         yield Words((0.0, -i * CAPITALS * 1.7), line, anchor=Anchor.START)
-
-
-def _bare(mm: float, system: System) -> str:
-    return _said(mm, system).removesuffix(f" {system.value}")
-
-
-def _said(mm: float, system: System) -> str:
-    return decimal(mm, system)
