@@ -8,6 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import cadquery as cq
 import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
@@ -133,6 +134,18 @@ def test_what_was_asked_of_the_kernel_before_leaves_no_trace(
     solid.write_glb(example, tmp_path / "model.glb")
     for name in ("model.step", "model.glb"):
         assert (tmp_path / name).read_bytes() == (models / name).read_bytes()
+
+
+def test_many_files_written_before_leave_no_trace(
+    example: Casework, models: Path, tmp_path: Path
+) -> None:
+    """The writer counts the parts of a whole process, and breaks its lines by that number's width."""
+    crowd = cq.Assembly()
+    for number in range(1000):
+        crowd.add(cq.Workplane().box(1, 1, 1), name=f"box-{number}")
+    crowd.export(str(tmp_path / "crowd.step"))
+    solid.write_step(example, tmp_path / "model.step")
+    assert (tmp_path / "model.step").read_bytes() == (models / "model.step").read_bytes()
 
 
 _WRITE = """

@@ -79,12 +79,15 @@ def read_step(path: Path) -> dict[str, StepSolid]:
 
 
 def _canonical(text: str) -> str:
-    """STEP text without what changes from run to run: date, running number, order of colours."""
+    """STEP text without what changes from run to run: date, running number, order of colours.
+
+    The writer breaks its lines by the width of the running number too, so those are joined again.
+    """
     text = re.sub(r"(FILE_NAME\('[^']*',)'[^']*'", rf"\1'{STEP_DATE}'", text, count=1)
     number = count(1)
     text = re.sub(
-        r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'\d+'",
-        lambda found: f"{found[1]}'{next(number)}'",
+        r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'\d+'([^;]*;)",
+        lambda found: f"{found[1]}'{next(number)}'" + re.sub(r"\n\s*", "", found[2]),
         text,
     )
     style = re.search(r"^#(\d+) = MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION", text, re.MULTILINE)
