@@ -22,7 +22,7 @@ from kit.checks import CAUTION, NOT_CHECKED, check
 from kit.design_file import example_text, parse, read_text, schema, write
 from kit.errors import BuildError, KitError, OutputError
 from kit.finding import Finding, Report, Status
-from kit.plan_pack import Draft, findings_json, write_pack
+from kit.plan_pack import Draft, Progress, findings_json, write_pack
 from kit.title_block import Paper
 from kit.units import Step, System, text
 
@@ -128,8 +128,8 @@ def _plan(options: argparse.Namespace) -> int:
         shop = casework.design.shop.model_copy(update={"units": System(options.units)})
         casework = replace(casework, design=casework.design.model_copy(update={"shop": shop}))
 
-    def progress(step: str) -> None:
-        print(f"kit: {step} ...", file=sys.stderr)
+    def progress(now: Progress) -> None:
+        print(f"kit: {now.done + 1} of {now.of}: {now} ...", file=sys.stderr)
 
     paper = Paper(options.paper) if options.paper else None
     pack = write_pack(casework, design_text, options.out, progress=progress, paper=paper)
