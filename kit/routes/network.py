@@ -113,7 +113,7 @@ def passing(kind: Cable) -> Toll:
 
 
 def _spots(ends: list[Spot], openings: Iterable[Opening]) -> tuple[Spot, ...]:
-    """The ends, the narrow openings, and the places where a wide one is nearest to each of these."""
+    """The ends, the narrow openings, and where each wide one is nearest to one of these."""
     narrow = [Spot(o.name, o.centre, o.zones, o) for o in openings if o.narrow]
     fixed = [*ends, *narrow]
     wide = [
