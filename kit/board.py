@@ -288,9 +288,14 @@ class Board:
         return (values[0], values[1], values[2])
 
     @cached_property
+    def cuts(self) -> tuple[tuple[Feature, tuple[Cutter, ...]], ...]:
+        """Each feature with the volumes that it takes away, in the board's coordinates."""
+        return tuple((feature, feature.cutters(self)) for feature in self.features)
+
+    @cached_property
     def cutters(self) -> tuple[Cutter, ...]:
         """All volumes to take away, in the board's coordinates."""
-        return tuple(c for feature in self.features for c in feature.cutters(self))
+        return tuple(cutter for _, cutters in self.cuts for cutter in cutters)
 
     @cached_property
     def rest(self) -> tuple[Box, ...]:
@@ -322,8 +327,7 @@ class Board:
 
     def meetings(self) -> Iterator[tuple[Feature, Feature]]:
         """Pairs of features of which one is round or slanted and runs into the other."""
-        made = [(f, f.cutters(self)) for f in self.features]
-        for (one, these), (other, those) in combinations(made, 2):
+        for (one, these), (other, those) in combinations(self.cuts, 2):
             if any(
                 not (isinstance(a, Box) and isinstance(b, Box))
                 and cutter_box(a).common(cutter_box(b))

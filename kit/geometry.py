@@ -264,9 +264,11 @@ class Place:
     def to_room(self, point: Vec) -> Vec:
         """A point of the board in room coordinates."""
         room = list(self.corner)
-        for heading, value in zip((self.along, self.across, self.out), point, strict=True):
-            room[heading.axis] += heading.sign * value
-        return _vec(room)
+        x, y, z = point
+        room[self.along.axis] += self.along.sign * x
+        room[self.across.axis] += self.across.sign * y
+        room[self.out.axis] += self.out.sign * z
+        return (room[0], room[1], room[2])
 
     def to_board(self, point: Vec) -> Vec:
         """A point of the room in the board's own coordinates."""

@@ -146,17 +146,20 @@ def solve(
     matrix = coo_matrix(entries, shape=(size, size)).tocsc()
     keep &= matrix.diagonal() > 0  # where every member is hinged nothing turns the node
     moved = np.zeros(size)
-    moved[keep] = _solved(matrix[keep][:, keep], force[keep])
+    moved[keep] = (_solved_dense if size <= DENSE else _solved_sparse)(matrix, keep, force)
     plane = moved[: 3 * count].reshape(count, 3)
     return Bent(at, plane[:, :2].copy(), moved[ends])
 
 
-def _solved(matrix: csc_matrix, force: Floats) -> Floats:
-    """The solution of a small or a large set of equations."""
-    if len(force) <= DENSE:
-        return np.linalg.solve(matrix.toarray(), force)
+def _solved_dense(matrix: csc_matrix, keep: NDArray[np.bool_], force: Floats) -> Floats:
+    """The solution of a small set of equations, in the places to keep."""
+    return np.linalg.solve(matrix.toarray()[np.ix_(keep, keep)], force[keep])
+
+
+def _solved_sparse(matrix: csc_matrix, keep: NDArray[np.bool_], force: Floats) -> Floats:
+    """The solution of a large one."""
     try:
-        return np.asarray(splu(matrix).solve(force), dtype=np.float64)
+        return np.asarray(splu(matrix[keep][:, keep]).solve(force[keep]), dtype=np.float64)
     except RuntimeError as error:  # what it says of a singular matrix
         raise np.linalg.LinAlgError("Singular matrix") from error
 
