@@ -69,21 +69,31 @@ class Bent:
 
         Positive to the left of the way from a to b: up, for a level member from left to right.
         """
-        member = frame_members[index]
-        run = self.nodes[member.b] - self.nodes[member.a]
-        length = float(np.hypot(*run))
-        c, s = run / length
-        w = self.moved[[member.a, member.b]] @ np.array([-s, c])
-        t = self.turns[index] * length
+        return self.lines(frame_members, [index], shares)[0]
+
+    def lines(
+        self, frame_members: Sequence[Member], indices: Sequence[int], shares: Floats
+    ) -> Floats:
+        """`along` of several members, one a row."""
+        members = [frame_members[index] for index in indices]
+        a, b = [m.a for m in members], [m.b for m in members]
+        run = self.nodes[b] - self.nodes[a]
+        length = np.hypot(run[:, 0], run[:, 1])
+        square = np.stack([-run[:, 1] / length, run[:, 0] / length], axis=1)
+        w_a, w_b = (self.moved[a] * square).sum(axis=1), (self.moved[b] * square).sum(axis=1)
+        t = self.turns[list(indices)] * length[:, None]
         x = shares
         bent = (
-            w[0] * (1 - 3 * x**2 + 2 * x**3)
-            + t[0] * (x - 2 * x**2 + x**3)
-            + w[1] * (3 * x**2 - 2 * x**3)
-            + t[1] * (x**3 - x**2)
+            np.outer(w_a, 1 - 3 * x**2 + 2 * x**3)
+            + np.outer(t[:, 0], x - 2 * x**2 + x**3)
+            + np.outer(w_b, 3 * x**2 - 2 * x**3)
+            + np.outer(t[:, 1], x**3 - x**2)
         )
-        own = member.spread_n_mm * length**4 / (24 * member.ei_nmm2) * (x * (1 - x)) ** 2
-        return np.asarray(bent - own, dtype=np.float64)
+        own = [
+            m.spread_n_mm * long**4 / (24 * m.ei_nmm2)
+            for m, long in zip(members, length.tolist(), strict=True)
+        ]
+        return np.asarray(bent - np.outer(own, (x * (1 - x)) ** 2), dtype=np.float64)
 
 
 def solve(
