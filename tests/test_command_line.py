@@ -7,7 +7,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
-from servers import LOOPBACK, address, of_its_own
+from machine import LOOPBACK, address, of_its_own
 
 from kit.__main__ import main
 from kit.design_file import example_text

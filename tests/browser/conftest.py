@@ -1,6 +1,5 @@
 """A JupyterLab on the loopback address, and a browser without a network to look at it."""
 
-import os
 import shutil
 import subprocess
 import sys
@@ -9,7 +8,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from servers import LOOPBACK, address, of_its_own
+from machine import LOOPBACK, address, missing, of_its_own
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
 #: Software WebGL, and nothing that calls home.
@@ -28,13 +27,6 @@ SETTINGS = {
     "notebook-extension/tracker": '{"windowingMode": "none"}',
     "apputils-extension/notification": '{"fetchNews": "false", "checkForUpdates": false}',
 }
-
-
-def missing(what: str) -> None:
-    """Skip where a developer has no browser; on the build machine that is a failure."""
-    if os.environ.get("CI"):
-        pytest.fail(f"{what} is missing, and the environment variable CI is set")
-    pytest.skip(f"{what} is missing")
 
 
 @pytest.fixture(scope="module")

@@ -1,4 +1,4 @@
-"""Jupyter servers that tests start: nothing of the developer's own, and where they listen."""
+"""What tests take from the machine: programs that may be missing, and servers they start."""
 
 import os
 import queue
@@ -6,8 +6,18 @@ import re
 import subprocess
 import threading
 from pathlib import Path
+from typing import NoReturn
+
+import pytest
 
 LOOPBACK = "127.0.0.1"
+
+
+def missing(what: str) -> NoReturn:
+    """Skip where a developer has not got it; on the build machine that is a failure."""
+    if os.environ.get("CI"):
+        pytest.fail(f"{what} is missing, and the environment variable CI is set")
+    pytest.skip(f"{what} is missing")
 
 
 def of_its_own(home: Path) -> dict[str, str]:
