@@ -1,0 +1,146 @@
+"""One 3D viewer in the browser, and the picture that stands in for it until it has drawn.
+
+The viewer is a widget that draws scenes. What it cannot do through its own traits, such as
+moving one board, is asked of the objects it is made of, by their names in the browser.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from ipywidgets import HTML, GridBox, Layout
+
+from kit.geometry import Vec
+
+if TYPE_CHECKING:
+    from cad_viewer_widget import CadViewerWidget
+
+#: What the maker sets in the view itself, and a new scene is to keep.
+CAMERA = ("position", "quaternion", "target", "zoom")
+SETTINGS = ("axes", "axes0", "grid", "ortho", "black_edges", "transparent")
+#: The viewer's own, and how boards recede: like glass, with pale edges.
+OPACITY, EDGE = 0.5, "#707070"
+RECEDED_OPACITY, RECEDED_EDGE = 0.1, "#b4b4b4"
+SHOWN, HIDDEN = (1, 1), (0, 0)
+
+type State = tuple[int, int]
+
+
+class Canvas:
+    """A viewer of its own in the browser, which draws it in one place only.
+
+    `widget` is the viewer, `box` the viewer under its stand-in. `on_drawn` is called once, when
+    the browser says that it has drawn; before, nothing can be asked of it. `on_pick` is called
+    with the path in the tree of what was picked.
+    """
+
+    def __init__(
+        self,
+        width_px: int,
+        height_px: int,
+        *,
+        on_drawn: Callable[[], None],
+        on_pick: Callable[[str], None],
+    ) -> None:
+        from cad_viewer_widget import CadViewer
+
+        self._viewer = CadViewer(cad_width=width_px, height=height_px, glass=True)
+        self.widget: CadViewerWidget = self._viewer.widget
+        self._on_drawn, self._on_pick = on_drawn, on_pick
+        self._stand_in = HTML(layout=Layout(grid_area="1 / 1", width=f"{width_px}px"))
+        self.widget.layout.grid_area = "1 / 1"
+        self.box = GridBox([self.widget, self._stand_in], layout=Layout(overflow="auto hidden"))
+        self.is_drawn = False
+        self.widget.observe(self._drawn, "states")
+        self.widget.observe(self._picked, "lastPick")
+
+    def stand_in(self, html: str) -> None:
+        """Show this over the viewer until it has drawn."""
+        self._stand_in.value = html
+
+    def draw(self, scene: dict[str, Any], like: "CadViewerWidget | None", *, recede: bool) -> None:
+        """Put a scene in, seen and set as in another viewer; `recede` draws all like glass."""
+        kept = {name: getattr(like, name) for name in SETTINGS} if like else {}
+        if like and like.position is not None:
+            kept |= {name: getattr(like, name) for name in CAMERA}
+        if recede:
+            kept |= {"transparent": True}
+        self._viewer.add_shapes(
+            scene,
+            up="Z",
+            collapse="R",
+            reset_camera="keep" if "position" in kept else "iso",
+            default_opacity=RECEDED_OPACITY if recede else OPACITY,
+            default_edgecolor=RECEDED_EDGE if recede else EDGE,
+            states=self._hidden(scene, like),
+            **kept,
+        )
+
+    def recede(self, *, but: Iterable[str]) -> None:
+        """Draw all but these paths like glass; all as it was where there are none."""
+        paths = tuple(but)
+        self._call("viewer.setOpacity", RECEDED_OPACITY if paths else OPACITY)
+        self._call("viewer.setEdgeColor", RECEDED_EDGE if paths else EDGE)
+        self._call("viewer.setTransparent", bool(paths))
+        for path in paths:
+            self._call(f"viewer.nestedGroup.groups.{path}.setTransparent", False)
+            self._call(f"viewer.nestedGroup.groups.{path}.setEdgeColor", "#000000")
+        self._call("viewer.update", True)
+
+    def place(self, places: Mapping[str, Vec]) -> None:
+        """Set each path down with its origin at a place, mm."""
+        for path, at in places.items():
+            self._call(f"viewer.nestedGroup.groups.{path}.position.set", *at)
+        self._call("viewer.removeLastBbox")
+        self._call("viewer.idPicker.setDirty")
+        self._call("viewer.update", True)
+
+    def show(self, paths: Iterable[str], *, shown: bool) -> None:
+        """Show or hide these paths, as the maker does in the tree."""
+        self._call("viewer.setStates", dict.fromkeys(paths, SHOWN if shown else HIDDEN))
+
+    def resize(self, width_px: int, height_px: int) -> None:
+        """Make the view wider or lower."""
+        self._stand_in.layout.width = f"{width_px}px"
+        self.widget.cad_width, self.widget.height = width_px, height_px
+
+    def close(self) -> None:
+        """Give back the drawing context and the numbers of the scene.
+
+        To close the widget itself while the browser takes its view away would break the next.
+        """
+        self.widget.unobserve_all()
+        self.widget.disposed = True
+        self.widget.shapes = None
+        self._stand_in.value = ""
+
+    def _hidden(
+        self, scene: dict[str, Any], like: "CadViewerWidget | None"
+    ) -> dict[str, State] | None:
+        """What was hidden in the viewer, where this one does not know it by the paths of now."""
+        if like is None or not like.states:
+            return None
+        ids = {part["name"]: part["id"] for part in scene["shapes"]["parts"]}
+        before = {path.rpartition("/")[2]: (path, tuple(s)) for path, s in like.states.items()}
+        known = like is self.widget and all(ids[n] == before[n][0] for n in ids.keys() & before)
+        return None if known else {ids[n]: before[n][1] for n in ids.keys() & before}
+
+    def _call(self, path: str, *arguments: object) -> None:
+        """Call a method in the browser, named by its way from the viewer's own object."""
+        self.widget.send(
+            {"type": "cad_viewer_method", "method": path.split("."), "args": arguments}
+        )
+
+    def _drawn(self, change: Mapping[str, Any]) -> None:
+        if change["new"] and not self.is_drawn:
+            self.is_drawn = True
+            self._stand_in.value = ""
+            self._stand_in.layout.display = "none"
+            self._on_drawn()
+
+    def _picked(self, change: Mapping[str, Any]) -> None:
+        if picked := change["new"]:
+            # forgotten on both sides, so that the same board can be picked again
+            self.widget.set_trait("lastPick", None)
+            self._call("viewer.removeLastBbox")
+            self._call("viewer.checkChanges", {"lastPick": None}, False)
+            self._on_pick(f"{picked['path']}/{picked['name']}")
