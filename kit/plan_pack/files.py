@@ -24,7 +24,7 @@ from kit.design_file import fingerprint
 from kit.finding import Finding, Report
 from kit.making import as_built, buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, to_csv
-from kit.plan_pack.book import Draft, Released, Standing
+from kit.plan_pack.book import Book, Draft, Released, Standing
 from kit.title_block import Paper
 from kit.units import System
 
@@ -46,7 +46,7 @@ def findings_json(report: Report) -> str:
 
 def fill(
     folder: Path, casework: Casework, design_text: str, *, progress: Progress, paper: Paper
-) -> tuple[Report, Standing]:
+) -> tuple[Report, Book]:
     """Write every file of the pack into an empty folder; `manifest.json` comes last."""
     units = casework.design.shop.units
     written: dict[str, str] = {}
@@ -92,7 +92,7 @@ def fill(
         put("plan.pdf", pdf.result())
     progress("manifest")
     put(MANIFEST, manifest(folder, casework, stands))
-    return report, stands
+    return report, book
 
 
 def _shop_pages(
