@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from html import escape
+from math import sqrt
 
 from kit.casework import Casework
 from kit.making import as_built, buy_list, cable_schedule, set_ups
@@ -14,25 +15,35 @@ from kit.notebook.tables import NBSP, html_table
 WHOLE = 12
 
 
-def row_table(name: str, rows: Sequence[Mapping[str, str]]) -> Shown:
-    """Printed rows as a table; a column without a word is left out. `name` says what they are."""
-    heads = [head for head in (rows[0] if rows else ()) if any(row[head] for row in rows)]
+def row_table(
+    name: str, rows: Sequence[Mapping[str, str]], *, without: Sequence[str] = ()
+) -> Shown:
+    """Printed rows as a table; `name` says what they are.
+
+    Columns `without` are left out, and so is a column without a word.
+    """
+    heads = [
+        head
+        for head in (rows[0] if rows else ())
+        if head not in without and any(row[head] for row in rows)
+    ]
     if not heads:
         return Shown(f"<p>No rows: {escape(name)}.</p>", f"No rows: {name}.")
-    cells = [[_unbroken(row[head]) for head in heads] for row in rows]
+    cells = [[escape(_unbroken(row[head])) for head in heads] for row in rows]
+    #: The root of its longest cell: a long column wraps, and a short one keeps its words whole.
+    roots = {head: sqrt(max(len(head), *(len(row[head]) for row in rows))) for head in heads}
+    shares = {head: 100 * root / sum(roots.values()) for head, root in roots.items()}
     return Shown(
-        html_table(
-            name.replace(" ", "-"), heads, ([escape(cell) for cell in row] for row in cells)
-        ),
+        html_table(name.replace(" ", "-"), heads, cells, shares),
         "\n".join("  ".join(row[head] for head in heads if row[head]) for row in rows),
     )
 
 
 def cable_table(casework: Casework) -> Shown:
-    """The cable schedule: the way of each cable, its holes, the length it needs and to buy."""
+    """The cable schedule: the way of each cable, the length it needs, the length to buy."""
     schedule = cable_schedule.cable_schedule(casework)
-    units = casework.design.shop.units
-    return row_table("cables", cable_schedule.printed(schedule, units))
+    rows = cable_schedule.printed(schedule, casework.design.shop.units)
+    return row_table("cables", rows, without=("carries", "holes", "way", "diameter"))
 
 
 def hole_table(casework: Casework) -> Shown:
@@ -55,10 +66,9 @@ def set_up_table(casework: Casework) -> Shown:
 
 def buy_table(casework: Casework, plan: SheetPlan) -> Shown:
     """What to bring home before the first cut."""
-    rows = buy_list.printed(
-        buy_list.buy_list(casework, sheets=plan.bought), casework.design.shop.units
-    )
-    return row_table("buy list", [{k: v for k, v in row.items() if k != "key"} for row in rows])
+    units = casework.design.shop.units
+    rows = buy_list.printed(buy_list.buy_list(casework, sheets=plan.bought), units)
+    return row_table("buy list", rows, without=("key",))
 
 
 def as_built_table(casework: Casework) -> Shown:

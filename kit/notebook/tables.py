@@ -4,7 +4,7 @@ Text from a design file is escaped. A status is always a word; sign and colour o
 """
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from html import escape
 
@@ -113,12 +113,19 @@ def cut_list_text(casework: Casework) -> str:
     )
 
 
-def html_table(name: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    """An HTML table of cells that are HTML already."""
+def html_table(
+    name: str,
+    heads: Sequence[str],
+    rows: Iterable[Sequence[str]],
+    shares: Mapping[str, float] | None = None,
+) -> str:
+    """An HTML table of cells that are HTML already; `shares` of its width by head, in percent."""
     left = "text-align: left; vertical-align: top"
-    wide = {"why": "; width: 45%"}
+    wide = {"why": 45.0} if shares is None else shares
     head = "".join(
-        f'<th scope="col" style="{left}{wide.get(word, "")}">{escape(word)}</th>' for word in heads
+        f'<th scope="col" style="{left}{f"; width: {wide[word]:.0f}%" if word in wide else ""}">'
+        f"{escape(word)}</th>"
+        for word in heads
     )
     body = "".join(
         "<tr>" + "".join(f'<td style="{left}">{cell}</td>' for cell in row) + "</tr>"
