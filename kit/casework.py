@@ -85,6 +85,26 @@ class Casework:
             return replace(size, width=size.width + more)
         return replace(size, length=size.length + more)
 
+    def having(self, *made: Made) -> "Casework":
+        """The same piece with these components added: their boards, cuts and fastenings.
+
+        For what the design file cannot say. Checks, lists, solids and drawings see the boards
+        like any other; the design, its file and its hash do not know of them.
+
+        Raises BuildError for a board whose name is taken, and for a cut or fastening of a board
+        that is not there.
+        """
+        more = Made.of(made)
+        names = [board.name for board in (*self.boards, *more.boards)]
+        twice = next((name for name in names if names.count(name) > 1), None)
+        if twice is not None:
+            raise BuildError(f"There are two boards named {twice!r}; give one another name.")
+        _refuse("a cut", (name for name, _ in more.cuts), dict.fromkeys(names))
+        held = (name for f in more.fastenings for name in (f.board, *f.to.split(", ")))
+        _refuse("a fastening", held, dict.fromkeys(names))
+        boards = _cut(replace(more, boards=(*self.boards, *more.boards)))
+        return replace(self, boards=boards, fastenings=(*self.fastenings, *more.fastenings))
+
     def say(self, mm: float) -> str:
         """A length as the maker reads it: the tape from 1 in up, decimals below."""
         system = self.design.shop.units
