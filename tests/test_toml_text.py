@@ -175,4 +175,6 @@ def _without_empty(value: Any) -> Any:
     if isinstance(value, dict):
         plain = {key: _without_empty(inner) for key, inner in value.items()}
         return {key: inner for key, inner in plain.items() if inner not in ({}, [])}
+    if isinstance(value, list):
+        return [_without_empty(inner) for inner in value]
     return value
