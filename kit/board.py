@@ -327,12 +327,15 @@ class Board:
 
     def meetings(self) -> Iterator[tuple[Feature, Feature]]:
         """Pairs of features of which one is round or slanted and runs into the other."""
-        for (one, these), (other, those) in combinations(self.cuts, 2):
+        made = [
+            (feature, [(cutter_box(c), isinstance(c, Box)) for c in cutters])
+            for feature, cutters in self.cuts
+        ]
+        for (one, these), (other, those) in combinations(made, 2):
             if any(
-                not (isinstance(a, Box) and isinstance(b, Box))
-                and cutter_box(a).common(cutter_box(b))
-                for a in these
-                for b in those
+                not (square_a and square_b) and a.common(b)
+                for a, square_a in these
+                for b, square_b in those
             ):
                 yield one, other
 
