@@ -298,6 +298,14 @@ class Board:
         return tuple(cutter for _, cutters in self.cuts for cutter in cutters)
 
     @cached_property
+    def cuts_in_room(self) -> tuple[tuple[Feature, tuple[tuple[Cutter, Box], ...]], ...]:
+        """`cuts`, each volume with the box round it in room coordinates."""
+        return tuple(
+            (feature, tuple((c, self.place.box_to_room(cutter_box(c))) for c in cutters))
+            for feature, cutters in self.cuts
+        )
+
+    @cached_property
     def rest(self) -> tuple[Box, ...]:
         """The blank less its square-cornered cuts, as disjoint boxes in its own coordinates."""
         return remainder(self.blank, [c for c in self.cutters if isinstance(c, Box)])
