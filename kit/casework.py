@@ -6,11 +6,12 @@ Everything after this, every check, list, drawing and solid, reads the `Casework
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
-from functools import cached_property
+from functools import cached_property, wraps
 from string import ascii_uppercase
+from typing import Any
 
 from kit.board import Board, Feature, Size
 from kit.cabling import cable
@@ -84,6 +85,26 @@ class Casework:
             return replace(size, width=size.width + more)
         return replace(size, length=size.length + more)
 
+    def having(self, *made: Made) -> "Casework":
+        """The same piece with these components added: their boards, cuts and fastenings.
+
+        For what the design file cannot say. Checks, lists, solids and drawings see the boards
+        like any other; the design, its file and its hash do not know of them.
+
+        Raises BuildError for a board whose name is taken, and for a cut or fastening of a board
+        that is not there.
+        """
+        more = Made.of(made)
+        names = [board.name for board in (*self.boards, *more.boards)]
+        twice = next((name for name in names if names.count(name) > 1), None)
+        if twice is not None:
+            raise BuildError(f"There are two boards named {twice!r}; give one another name.")
+        _refuse("a cut", (name for name, _ in more.cuts), dict.fromkeys(names))
+        held = (name for f in more.fastenings for name in (f.board, *f.to.split(", ")))
+        _refuse("a fastening", held, dict.fromkeys(names))
+        boards = _cut(replace(more, boards=(*self.boards, *more.boards)))
+        return replace(self, boards=boards, fastenings=(*self.fastenings, *more.fastenings))
+
     def say(self, mm: float) -> str:
         """A length as the maker reads it: the tape from 1 in up, decimals below."""
         system = self.design.shop.units
@@ -109,6 +130,31 @@ class Casework:
     def stocks(self) -> tuple[Stock, ...]:
         """The stocks in use, each once, in build order."""
         return tuple(dict.fromkeys(board.stock for board in self.boards))
+
+    @cached_property
+    def _answers(self) -> dict[Hashable, Any]:
+        """What has been found out `once`."""
+        return {}
+
+
+def once[*Args, Answer](
+    ask: Callable[[Casework, *Args], Answer],
+) -> Callable[[Casework, *Args], Answer]:
+    """A question that is asked of a casework once: the answer stays with it and goes with it.
+
+    For what many checks, lists and pictures want to know. They all get the same object, so it
+    has to be as frozen as the casework; further arguments have to be hashable.
+    """
+
+    @wraps(ask)
+    def answer(casework: Casework, *args: *Args) -> Answer:
+        key, answers = (ask, args), casework._answers
+        if key not in answers:
+            answers[key] = ask(casework, *args)
+        found: Answer = answers[key]
+        return found
+
+    return answer
 
 
 def build(design: Design) -> Casework:

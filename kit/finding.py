@@ -141,6 +141,10 @@ class Report:
         """The findings that have this status."""
         return tuple(f for f in self.findings if f.status is status)
 
+    def about(self, *checks: str) -> "Report":
+        """The findings of these checks only, by their names."""
+        return Report(tuple(f for f in self.findings if f.check in checks))
+
     def worst_first(self) -> tuple[Finding, ...]:
         """The findings sorted by severity; equal ones keep their order."""
         return tuple(sorted(self.findings, key=lambda f: f.status.severity))

@@ -13,6 +13,7 @@ from kit.checks import check
 from kit.design_file import example_text, fingerprint, parse
 from kit.errors import CancelledError, OutputError
 from kit.plan_pack import Released, Step, files, write_pack
+from kit.plan_pack.compile import book_pdf
 from kit.plan_pack.drawings import Drawings
 from kit.title_block import Paper
 from kit.units import System
@@ -143,9 +144,11 @@ def test_the_design_may_name_the_paper(no_solids, tmp_path, example):
     pack = example.design.pack.model_copy(update={"paper": Paper.A3})
     design = example.design.model_copy(update={"pack": pack})
     named = replace(example, design=design)
-    write_pack(named, example_text(), tmp_path / "pack")
+    written = write_pack(named, example_text(), tmp_path / "pack")
     page = PdfReader(tmp_path / "pack" / "plan.pdf").pages[0]
     assert float(page.mediabox.width) * 25.4 / 72 == pytest.approx(420.0, abs=0.1)
+    assert book_pdf(written.book) == (tmp_path / "pack" / "plan.pdf").read_bytes()
+    assert written.standing == written.book.standing == Released()
 
 
 def test_units_are_those_asked_for(no_solids, tmp_path, example):

@@ -72,7 +72,10 @@ def plan_of(casework: Casework) -> Casework:
 
 
 def changes(casework: Casework) -> tuple[Change, ...]:
-    """Every board, in build order, against the plan; empty where nothing was measured."""
+    """Every board of the design, in build order, against the plan.
+
+    Empty where nothing was measured; boards that were added beside the design have no plan.
+    """
     measured = casework.design.measured
     if measured == Measured():
         return ()
@@ -85,6 +88,7 @@ def changes(casework: Casework) -> tuple[Change, ...]:
             board.name in measured.cut,
         )
         for board in casework.boards
+        if board.name in plan.by_name
     )
 
 

@@ -4,7 +4,7 @@ Text from a design file is escaped. A status is always a word; sign and colour o
 """
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from html import escape
 
@@ -50,7 +50,7 @@ def findings(report: Report, casework: Casework) -> Shown:
     heads = ("status", "check", "of", "why", "measured", "required")
     return Shown(
         f"<p>{escape(report.tally)}</p>"
-        + _table("findings", heads, rows)
+        + html_table("findings", heads, rows)
         + f"<p><b>Not checked here:</b> {escape(', '.join(NOT_CHECKED))}.<br>"
         + f"<b>Caution:</b> {escape(CAUTION)}</p>",
         findings_text(report),
@@ -93,7 +93,9 @@ def cut_table(casework: Casework) -> Shown:
         for row in cut_list(casework)
     ]
     return Shown(
-        _table("cut-list", (*heads, "cut to fit"), ([escape(cell) for cell in row] for row in rows))
+        html_table(
+            "cut-list", (*heads, "cut to fit"), ([escape(cell) for cell in row] for row in rows)
+        )
         + f"<p>All in {UNIT_WORDS[system]}: T thickness, then width × length, the length along the "
         "grain. Cut is less the edging; rough is what to take out of the sheet.</p>",
         cut_list_text(casework),
@@ -109,6 +111,27 @@ def cut_list_text(casework: Casework) -> str:
         + ("  cut to fit" if row.fit else "")
         for row in rows
     )
+
+
+def html_table(
+    name: str,
+    heads: Sequence[str],
+    rows: Iterable[Sequence[str]],
+    shares: Mapping[str, float] | None = None,
+) -> str:
+    """An HTML table of cells that are HTML already; `shares` of its width by head, in percent."""
+    left = "text-align: left; vertical-align: top"
+    wide = {"why": 45.0} if shares is None else shares
+    head = "".join(
+        f'<th scope="col" style="{left}{f"; width: {wide[word]:.0f}%" if word in wide else ""}">'
+        f"{escape(word)}</th>"
+        for word in heads
+    )
+    body = "".join(
+        "<tr>" + "".join(f'<td style="{left}">{cell}</td>' for cell in row) + "</tr>"
+        for row in rows
+    )
+    return f'<table class="kit-{name}"><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>'
 
 
 def _alike(findings: Iterable[Finding]) -> list[tuple[Finding, list[str]]]:
@@ -154,17 +177,3 @@ def _bare(face: Face, system: System) -> tuple[str, str]:
     """Width and length as printed, without the unit."""
     unit = f" {system.value}"
     return face.width.text.removesuffix(unit), face.length.text.removesuffix(unit)
-
-
-def _table(name: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    """An HTML table of cells that are HTML already."""
-    left = "text-align: left; vertical-align: top"
-    wide = {"why": "; width: 45%"}
-    head = "".join(
-        f'<th scope="col" style="{left}{wide.get(word, "")}">{escape(word)}</th>' for word in heads
-    )
-    body = "".join(
-        "<tr>" + "".join(f'<td style="{left}">{cell}</td>' for cell in row) + "</tr>"
-        for row in rows
-    )
-    return f'<table class="kit-{name}"><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>'

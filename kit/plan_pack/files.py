@@ -25,7 +25,7 @@ from kit.errors import CancelledError
 from kit.finding import Finding, Report
 from kit.making import as_built, buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, to_csv
-from kit.plan_pack.book import Draft, Released, Standing
+from kit.plan_pack.book import Book, Draft, Released, Standing
 from kit.plan_pack.progress import Progress, Step
 from kit.title_block import Paper
 from kit.units import System
@@ -51,7 +51,7 @@ def fill(
     progress: Callable[[Progress], None],
     cancelled: Callable[[], bool],
     paper: Paper,
-) -> tuple[Report, Standing]:
+) -> tuple[Report, Book]:
     """Write every file of the pack into an empty folder; `manifest.json` comes last."""
     units = casework.design.shop.units
     written: dict[str, str] = {}
@@ -102,7 +102,7 @@ def fill(
         put("plan.pdf", pdf.result())
     begin(Step.MANIFEST)
     put(MANIFEST, manifest(folder, casework, stands))
-    return report, stands
+    return report, book
 
 
 def _shop_pages(

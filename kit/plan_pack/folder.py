@@ -15,7 +15,7 @@ from kit.casework import Casework
 from kit.errors import OutputError
 from kit.finding import Report
 from kit.plan_pack import files
-from kit.plan_pack.book import Standing
+from kit.plan_pack.book import Book, Standing
 from kit.plan_pack.files import MANIFEST
 from kit.plan_pack.progress import Progress
 from kit.title_block import Paper
@@ -23,12 +23,17 @@ from kit.title_block import Paper
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """A pack that has been written."""
+    """A pack that has been written; `book` is what `plan.pdf` was printed from."""
 
     folder: Path
     files: tuple[str, ...]
     report: Report
-    standing: Standing
+    book: Book
+
+    @property
+    def standing(self) -> Standing:
+        """Whether it is released, or a draft and why."""
+        return self.book.standing
 
 
 def write_pack(
@@ -63,7 +68,7 @@ def write_pack(
     except OSError as error:
         raise OutputError(f"{folder} cannot be written: {error.strerror or error}.") from None
     try:
-        report, standing = files.fill(
+        report, book = files.fill(
             aside, casework, design_text, progress=progress, cancelled=cancelled, paper=paper
         )
         names = tuple(sorted(p.relative_to(aside).as_posix() for p in files.files_in(aside)))
@@ -75,7 +80,7 @@ def write_pack(
         raise OutputError(f"{folder} cannot be written: {error.strerror or error}.") from None
     finally:
         shutil.rmtree(aside, ignore_errors=True)
-    return Pack(folder, names, report, standing)
+    return Pack(folder, names, report, book)
 
 
 def _refuse_other_files(folder: Path) -> None:

@@ -69,21 +69,31 @@ class Bent:
 
         Positive to the left of the way from a to b: up, for a level member from left to right.
         """
-        member = frame_members[index]
-        run = self.nodes[member.b] - self.nodes[member.a]
-        length = float(np.hypot(*run))
-        c, s = run / length
-        w = self.moved[[member.a, member.b]] @ np.array([-s, c])
-        t = self.turns[index] * length
+        return self.lines(frame_members, [index], shares)[0]
+
+    def lines(
+        self, frame_members: Sequence[Member], indices: Sequence[int], shares: Floats
+    ) -> Floats:
+        """`along` of several members, one a row."""
+        members = [frame_members[index] for index in indices]
+        a, b = [m.a for m in members], [m.b for m in members]
+        run = self.nodes[b] - self.nodes[a]
+        length = np.hypot(run[:, 0], run[:, 1])
+        square = np.stack([-run[:, 1] / length, run[:, 0] / length], axis=1)
+        w_a, w_b = (self.moved[a] * square).sum(axis=1), (self.moved[b] * square).sum(axis=1)
+        t = self.turns[list(indices)] * length[:, None]
         x = shares
         bent = (
-            w[0] * (1 - 3 * x**2 + 2 * x**3)
-            + t[0] * (x - 2 * x**2 + x**3)
-            + w[1] * (3 * x**2 - 2 * x**3)
-            + t[1] * (x**3 - x**2)
+            np.outer(w_a, 1 - 3 * x**2 + 2 * x**3)
+            + np.outer(t[:, 0], x - 2 * x**2 + x**3)
+            + np.outer(w_b, 3 * x**2 - 2 * x**3)
+            + np.outer(t[:, 1], x**3 - x**2)
         )
-        own = member.spread_n_mm * length**4 / (24 * member.ei_nmm2) * (x * (1 - x)) ** 2
-        return np.asarray(bent - own, dtype=np.float64)
+        own = [
+            m.spread_n_mm * long**4 / (24 * m.ei_nmm2)
+            for m, long in zip(members, length.tolist(), strict=True)
+        ]
+        return np.asarray(bent - np.outer(own, (x * (1 - x)) ** 2), dtype=np.float64)
 
 
 def solve(
@@ -146,17 +156,20 @@ def solve(
     matrix = coo_matrix(entries, shape=(size, size)).tocsc()
     keep &= matrix.diagonal() > 0  # where every member is hinged nothing turns the node
     moved = np.zeros(size)
-    moved[keep] = _solved(matrix[keep][:, keep], force[keep])
+    moved[keep] = (_solved_dense if size <= DENSE else _solved_sparse)(matrix, keep, force)
     plane = moved[: 3 * count].reshape(count, 3)
     return Bent(at, plane[:, :2].copy(), moved[ends])
 
 
-def _solved(matrix: csc_matrix, force: Floats) -> Floats:
-    """The solution of a small or a large set of equations."""
-    if len(force) <= DENSE:
-        return np.linalg.solve(matrix.toarray(), force)
+def _solved_dense(matrix: csc_matrix, keep: NDArray[np.bool_], force: Floats) -> Floats:
+    """The solution of a small set of equations, in the places to keep."""
+    return np.linalg.solve(matrix.toarray()[np.ix_(keep, keep)], force[keep])
+
+
+def _solved_sparse(matrix: csc_matrix, keep: NDArray[np.bool_], force: Floats) -> Floats:
+    """The solution of a large one."""
     try:
-        return np.asarray(splu(matrix).solve(force), dtype=np.float64)
+        return np.asarray(splu(matrix[keep][:, keep]).solve(force[keep]), dtype=np.float64)
     except RuntimeError as error:  # what it says of a singular matrix
         raise np.linalg.LinAlgError("Singular matrix") from error
 
