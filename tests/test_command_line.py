@@ -145,17 +145,21 @@ def launched(monkeypatch):
     return seen
 
 
-def code_of(notebook):
+def desk_of(notebook):
+    """The last line of a desk notebook: what shows the desk."""
     read = nbformat.read(notebook, as_version=4)
     nbformat.validate(read)
-    return [cell.source for cell in read.cells if cell.cell_type == "code"]
+    (code,) = (cell.source for cell in read.cells if cell.cell_type == "code")
+    imports, shows = code.split("\n\n")
+    assert imports == "from kit.notebook import desk"
+    return shows.partition("  #")[0]
 
 
 def test_open_writes_the_desk_beside_the_design_file_once(tmp_path, launched):
     path, notebook = tmp_path / "mine.toml", tmp_path / "mine.ipynb"
     path.write_text(example_text())
     assert main(["open", str(path), "--no-browser", "--port=8899"]) == 0
-    assert code_of(notebook) == ['from kit.notebook import desk\n\ndesk("mine.toml")']
+    assert desk_of(notebook) == 'desk("mine.toml")'
     assert sorted(p.name for p in tmp_path.iterdir()) == ["mine.ipynb", "mine.toml"]
     notebook.write_text("mine")
     assert main(["open", "--app", str(path)]) == 0
@@ -169,7 +173,7 @@ def test_open_writes_the_desk_beside_the_design_file_once(tmp_path, launched):
 def test_open_without_a_file_is_the_desk_of_the_example(tmp_path, monkeypatch, launched):
     monkeypatch.chdir(tmp_path)
     assert main(["open"]) == 0
-    assert code_of("design-desk.ipynb") == ["from kit.notebook import desk\n\ndesk()"]
+    assert desk_of("design-desk.ipynb") == "desk()"
     assert launched == [("design-desk.ipynb", launch.Program.LAB, [])]
 
 
