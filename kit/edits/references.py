@@ -73,7 +73,7 @@ def _without_names(draft: Draft, changes: Changes) -> Casework:
     data = tomllib.loads(changed(draft.said, changes))
     measured = {key: v for key, v in data.get("measured", {}).items() if key == "thickness"}
     kept = {key: value for key, value in data.items() if key not in _NAMING}
-    return build(from_data(kept | {"measured": measured}, "The changed design"))
+    return build(from_data(kept | {"measured": measured}, ""))
 
 
 def _identities(casework: Casework) -> dict[str, Identity]:
