@@ -20,7 +20,7 @@ from kit.errors import BuildError, KitError, TableError
 from kit.finding import Status
 from kit.gear import gear_kinds
 from kit.materials import sheet_goods
-from kit.units import System, length
+from kit.units import System, exact, length
 from strategies import designs
 
 few = settings(
@@ -227,6 +227,23 @@ def test_two_shelves_at_one_height_become_one_with_all_that_stood_on_them():
     on = {item.name: (item.bay, item.on) for item in after.gear}
     assert on["disc player"] == on["network switch"] == on["switch adaptor"] == (1, "shelf-1")
     assert after.holes[-1].board == "shelf-2"
+
+
+def test_a_notch_keeps_its_edge_and_goes_with_it():
+    text = edits.remove_part(EXAMPLE, Part.DOORS)
+    # both in shelf-2 of bay 3: out of its rear edge, and out of its left end at the divider
+    width = exact(work(text).by_name["shelf-2"].width, System.INCH)
+    text = rewrite(
+        text,
+        {
+            "notch.1": {"board": "shelf-2", "along": ["4 in", "6 in"], "across": ["16 in", width]},
+            "notch.2": {"board": "shelf-2", "along": ["0 in", "1 in"], "across": ["4 in", "6 in"]},
+        },
+    )
+    before, after = work(text), work(edits.remove_bay(text, 3))
+    (notch,) = after.design.notches
+    assert notch.across[1] == pytest.approx(after.by_name["shelf-2"].width, abs=1e-6)
+    assert cut_places(after)[-1][0] == pytest.approx(cut_places(before)[-2][0], abs=HALF)
 
 
 def test_what_says_how_far_across_it_stands_keeps_its_place_in_the_room():
@@ -448,7 +465,7 @@ def test_a_device_goes_with_its_cables_and_no_others():
 def test_a_cable_comes_and_goes():
     text = edits.add_cable(EXAMPLE, "receiver", "screen", "hdmi")
     assert len(parse(text).cables) == 13
-    assert edits.remove_row(text, Row.CABLE, 13) == EXAMPLE
+    assert edits.remove_cable(text, 13) == EXAMPLE
     with pytest.raises(BuildError, match="did you mean"):
         edits.add_cable(EXAMPLE, "reciever", "screen", "hdmi")
     with pytest.raises(TableError):
@@ -559,6 +576,7 @@ EDITS: tuple[tuple[Callable[..., str], tuple[st.SearchStrategy[Any], ...]], ...]
         (*[st.sampled_from(["device 1", "device 2", "screen", "outlet", "x"])] * 2,
          st.sampled_from([*cables(), "rope"])),
     ),
+    (edits.remove_cable, (NUMBERS,)),
     (edits.add_part, (st.sampled_from(Part),)),
     (edits.remove_part, (st.sampled_from(Part),)),
     (edits.add_fan, (NUMBERS,)),
