@@ -3,17 +3,19 @@
 import tomllib
 from collections import Counter
 from collections.abc import Callable
-from typing import Any
+from typing import Any, TypeAliasType, get_args
 
 import pytest
 import tomlkit
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
+from pydantic import BaseModel
 
 from kit import edits
 from kit.cabling import cables
 from kit.casework import Casework, build
 from kit.checks import check
+from kit.design import Design
 from kit.design_file import example_text, parse, rewrite
 from kit.edits import Part, Row
 from kit.errors import BuildError, KitError, TableError
@@ -313,6 +315,34 @@ def test_a_measured_opening_goes_as_its_divider_moves():
     assert list(parse(edits.move_divider(text, 1, 500.0)).measured.opening) == ["bay-3"]
 
 
+def test_edits_know_every_field_that_names_a_board_or_counts_bays():
+    def fields(model: type[BaseModel], path: str = "") -> set[str]:
+        found: set[str] = set()
+        for name, info in model.model_fields.items():
+            here = f"{path}{info.alias or name}"
+            if name in ("bay", "bays", "board", "boards", "on", "opening", "cut", "start", "end"):
+                found.add(here)
+            for inner in _models(info.annotation):
+                found |= fields(inner, f"{here}.")
+        return found
+
+    # a new one has to follow in kit/edits before it comes into this list
+    assert fields(Design) == {
+        "shelf.bay", "back.panels.bays", "gear.bay", "gear.on", "content.bay", "content.on",
+        "cable.from", "cable.to", "fan.bay", "hole.board", "notch.board", "matched.boards",
+        "measured.opening", "measured.cut",
+    }  # fmt: skip
+
+
+def _models(annotation: Any) -> list[type[BaseModel]]:
+    """The models inside an annotation."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return [annotation]
+    if isinstance(annotation, TypeAliasType):
+        return _models(annotation.__value__)
+    return [model for inner in get_args(annotation) for model in _models(inner)]
+
+
 # --- widths ---------------------------------------------------------------------------
 
 
@@ -609,7 +639,7 @@ def test_a_refusal_says_what_to_do():
     for edit, says in (
         (lambda: edits.add_bay(EXAMPLE, 4), "There is no bay 4: the case has 3"),
         (lambda: edits.remove_bay(EXAMPLE, 1), "bypass"),
-        (lambda: edits.bay_width(EXAMPLE, 1, 3000.0), "3000.0 mm"),
+        (lambda: edits.bay_width(EXAMPLE, 1, 3000.0), "118 1/8 in wide"),
         (lambda: edits.remove_shelf(EXAMPLE, 3), "There is no shelf 3: the design has 2"),
         (lambda: edits.add_gear(EXAMPLE, "toaster"), "toaster"),
         (lambda: edits.even_bays("nonsense"), "not TOML"),
