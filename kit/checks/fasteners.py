@@ -133,7 +133,8 @@ def driven(casework: Casework, fastening: Fastening) -> tuple[Driven, ...]:
             for feature, drills in board.cuts
             if isinstance(feature, PocketHoles)
             for drill in drills
-            if isinstance(drill, Drill) and drill.through  # the pilot, which starts at the shoulder that the head bears on
+            if isinstance(drill, Drill)
+            and drill.through  # the pilot, which starts at the shoulder that the head bears on
         ]
         passed = None
     elif fastening.means in (Means.SCREWS, Means.BOLTS):
