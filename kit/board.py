@@ -298,6 +298,14 @@ class Board:
         return tuple(cutter for _, cutters in self.cuts for cutter in cutters)
 
     @cached_property
+    def cuts_in_room(self) -> tuple[tuple[Feature, tuple[tuple[Cutter, Box], ...]], ...]:
+        """`cuts`, each volume with the box round it in room coordinates."""
+        return tuple(
+            (feature, tuple((c, self.place.box_to_room(cutter_box(c))) for c in cutters))
+            for feature, cutters in self.cuts
+        )
+
+    @cached_property
     def rest(self) -> tuple[Box, ...]:
         """The blank less its square-cornered cuts, as disjoint boxes in its own coordinates."""
         return remainder(self.blank, [c for c in self.cutters if isinstance(c, Box)])
@@ -327,12 +335,15 @@ class Board:
 
     def meetings(self) -> Iterator[tuple[Feature, Feature]]:
         """Pairs of features of which one is round or slanted and runs into the other."""
-        for (one, these), (other, those) in combinations(self.cuts, 2):
+        made = [
+            (feature, [(cutter_box(c), isinstance(c, Box)) for c in cutters])
+            for feature, cutters in self.cuts
+        ]
+        for (one, these), (other, those) in combinations(made, 2):
             if any(
-                not (isinstance(a, Box) and isinstance(b, Box))
-                and cutter_box(a).common(cutter_box(b))
-                for a in these
-                for b in those
+                not (square_a and square_b) and a.common(b)
+                for a, square_a in these
+                for b, square_b in those
             ):
                 yield one, other
 

@@ -145,7 +145,7 @@ def _written(blocks: list[_Block], path: str, value: Value) -> list[_Block]:
     address = _address(path)
     at, rest = _holder(blocks, address)
     document = _parsed(_ended(blocks[at].body))
-    inline = bool(rest) and rest[0] in document
+    inline = bool(rest) and isinstance(rest[0], str) and rest[0] in document
     if isinstance(value, Mapping) and not (inline and isinstance(rest[-1], int)):
         for key, inner in value.items():
             blocks = _written(blocks, f"{path}.{key}", inner)

@@ -41,9 +41,10 @@ def add_part(text: str, part: Part) -> str:
     """The design with a part that it lacks, in sizes to start from.
 
     Doors bypass each other and have holes to pull them by; the back has a panel a bay, one that
-    comes off and has a hole for cables where devices stand; the base is a plinth; the screen is the largest usual one that
-    is no wider than the case. Doors and back are of the plywood of the case where it comes in
-    thin sheets. Raises KitError where the part is there already, or cannot be built.
+    comes off and has a hole for cables where devices stand; the base is a plinth; the screen is
+    the largest usual one that is no wider than the case. Doors and back are of the plywood of
+    the case where it comes in thin sheets. Raises KitError where the part is there already, or
+    cannot be built.
     """
     draft = Draft.of(text)
     if has_part(draft.design, part):

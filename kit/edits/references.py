@@ -18,6 +18,7 @@ from kit.design_file import from_data
 from kit.edits.draft import Changes, Draft, left_to_right
 from kit.geometry import SAME_MM
 from kit.toml_text import changed
+from kit.units import exact
 
 type Identity = tuple[str, int | str]
 """What a board is, whatever its number: its list and its row there (from nought), or its name."""
@@ -150,18 +151,28 @@ def _held_still(
     draft: Draft, trial: Casework, path: str, cut: ExtraHole | ExtraNotch, name: str
 ) -> Iterator[tuple[str, str | list[str]]]:
     """Where a cut is in its new board, so that it stays where it is in the room."""
-    before, after = draft.casework.by_name[cut.board].place, trial.by_name[name].place
+    old, new = draft.casework.by_name[cut.board], trial.by_name[name]
     many = isinstance(cut.along, tuple)
     alongs = cut.along if isinstance(cut.along, tuple) else (cut.along,)
     acrosses = cut.across if isinstance(cut.across, tuple) else (cut.across,)
     points = [
-        after.to_board(before.to_room((along, across, 0.0)))
+        new.place.to_board(old.place.to_room((along, across, 0.0)))
         for along, across in zip(alongs, acrosses, strict=True)
     ]
-    for key, axis, was in (("along", 0, alongs), ("across", 1, acrosses)):
-        now = [point[axis] for point in points]
+    xs, ys = [point[0] for point in points], [point[1] for point in points]
+    # a notch out of the rear edge stays one, however deep the board is now
+    at_rear = [many and was >= old.width - SAME_MM for was in acrosses]
+    ys = [new.width if rear else y for y, rear in zip(ys, at_rear, strict=True)]
+    sides = (("along", xs, alongs, new.length), ("across", ys, acrosses, new.width))
+    for key, now, was, size in sides:
         if any(abs(a - b) > SAME_MM for a, b in zip(now, was, strict=True)):
-            words = [draft.written(value) for value in now]
+            words = [
+                # an edge is met exactly, or it is none
+                exact(value)
+                if min(abs(value), abs(value - size)) <= SAME_MM
+                else draft.written(value)
+                for value in now
+            ]
             yield f"{path}.{key}", words if many else words[0]
 
 

@@ -1,5 +1,6 @@
 """Views and tables for notebooks: the only package that imports IPython and widgets."""
 
+from kit.notebook.design_desk import Desk, desk
 from kit.notebook.drawings import (
     air_picture,
     board_drawing,
@@ -30,6 +31,7 @@ from kit.notebook.still import picture
 from kit.notebook.tables import cut_list_text, cut_table, findings, findings_text
 
 __all__ = [
+    "Desk",
     "LiveView",
     "Shown",
     "air_picture",
@@ -43,6 +45,7 @@ __all__ = [
     "cut_order_table",
     "cut_table",
     "depth_picture",
+    "desk",
     "drawing",
     "evening_picture",
     "findings",

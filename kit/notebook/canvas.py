@@ -19,7 +19,11 @@ CAMERA = ("position", "quaternion", "target", "zoom")
 SETTINGS = ("axes", "axes0", "grid", "ortho", "black_edges", "transparent")
 #: The viewer's own, and how boards recede: like glass, with pale edges.
 OPACITY, EDGE = 0.5, "#707070"
-RECEDED_OPACITY, RECEDED_EDGE = 0.1, "#b4b4b4"
+RECEDED_OPACITY, RECEDED_EDGE = 0.1, "#9a9a9a"
+#: Over the viewer, whose own parts lie as high as 200; the rest of the height is its two bars.
+STAND_IN = """<style>.kit-stand-in img {{ max-height: {image_px}px }}</style>
+<div class="kit-stand-in" style="position: relative; z-index: 300; min-height: {high_px}px;
+background: var(--jp-layout-color0, white); line-height: normal"><p>{words}</p>{image}</div>"""
 SHOWN, HIDDEN = (1, 1), (0, 0)
 
 type State = tuple[int, int]
@@ -38,24 +42,28 @@ class Canvas:
         width_px: int,
         height_px: int,
         *,
+        tools: bool,
         on_drawn: Callable[[], None],
         on_pick: Callable[[str], None],
     ) -> None:
         from cad_viewer_widget import CadViewer
 
-        self._viewer = CadViewer(cad_width=width_px, height=height_px, glass=True)
+        self._viewer = CadViewer(height=height_px, glass=True, tools=tools)
         self.widget: CadViewerWidget = self._viewer.widget
+        self.widget.cad_width = width_px  # the viewer can be narrower than its maker lets it
         self._on_drawn, self._on_pick = on_drawn, on_pick
-        self._stand_in = HTML(layout=Layout(grid_area="1 / 1", width=f"{width_px}px"))
+        self._stand_in = HTML(layout=Layout(grid_area="1 / 1", width=f"{width_px + 8}px"))
         self.widget.layout.grid_area = "1 / 1"
         self.box = GridBox([self.widget, self._stand_in], layout=Layout(overflow="auto hidden"))
         self.is_drawn = False
         self.widget.observe(self._drawn, "states")
         self.widget.observe(self._picked, "lastPick")
 
-    def stand_in(self, html: str) -> None:
-        """Show this over the viewer until it has drawn."""
-        self._stand_in.value = html
+    def stand_in(self, words: str, image: str) -> None:
+        """Show words and an image over the viewer until it has drawn."""
+        self._stand_in.value = STAND_IN.format(
+            words=words, image=image, image_px=self.widget.height, high_px=self.widget.height + 60
+        )
 
     def draw(self, scene: dict[str, Any], like: "CadViewerWidget | None", *, recede: bool) -> None:
         """Put a scene in, seen and set as in another viewer; `recede` draws all like glass."""
@@ -100,18 +108,24 @@ class Canvas:
 
     def resize(self, width_px: int, height_px: int) -> None:
         """Make the view wider or lower."""
-        self._stand_in.layout.width = f"{width_px}px"
+        self._stand_in.layout.width = f"{width_px + 8}px"
         self.widget.cad_width, self.widget.height = width_px, height_px
 
-    def close(self) -> None:
+    def give_back(self) -> None:
         """Give back the drawing context and the numbers of the scene.
 
-        To close the widget itself while the browser takes its view away would break the next.
+        To close the widgets themselves while the browser takes them away would break the next.
         """
         self.widget.unobserve_all()
         self.widget.disposed = True
         self.widget.shapes = None
         self._stand_in.value = ""
+
+    def close(self) -> None:
+        """Close the widgets of a canvas that was given back, and is not shown any more."""
+        for widget in (self.widget, self._stand_in, self.box):
+            widget.layout.close()
+            widget.close()
 
     def _hidden(
         self, scene: dict[str, Any], like: "CadViewerWidget | None"

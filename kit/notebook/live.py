@@ -4,6 +4,7 @@ from collections.abc import Callable, Collection, Iterator
 from typing import TYPE_CHECKING, Any
 
 from kit.casework import Casework
+from kit.draw.moves import apart, slid_open
 from kit.geometry import Vec
 from kit.notebook.still import picture
 
@@ -26,7 +27,9 @@ class LiveView:
     in another, it moves there with its camera, for a browser draws only a few 3D views at once.
 
     Boards, devices and rows of media go by their names in the tree. What is asked of a view
-    holds for all scenes to come; names that a scene does not have are passed over.
+    holds for all scenes to come; names that a scene does not have are passed over. Without
+    `tools` it has neither buttons nor tree, and may be as narrow as 300 px; with them the least
+    is 600, and 800 keeps the tree beside the console.
 
     Raises SolidError, as `update` does, where a board cannot be built.
     """
@@ -38,9 +41,11 @@ class LiveView:
         gear: bool = False,
         width_px: int = WIDTH_PX,
         height_px: int = HEIGHT_PX,
+        tools: bool = True,
     ) -> None:
-        self._width_px, self._height_px = width_px, height_px
+        self._width_px, self._height_px, self._tools = width_px, height_px, tools
         self._canvas: Canvas | None = None
+        self._left: Canvas | None = None
         self._callbacks: list[Callable[[str], object]] = []
         self._highlit: frozenset[str] = frozenset()
         self._doors_open = self._apart = 0.0
@@ -118,11 +123,18 @@ class LiveView:
 
         last = self._canvas
         self._canvas = Canvas(
-            self._width_px, self._height_px, on_drawn=self._restore, on_pick=self._picked
+            self._width_px,
+            self._height_px,
+            tools=self._tools,
+            on_drawn=self._restore,
+            on_pick=self._picked,
         )
         self._draw(self._canvas, last.widget if last else None)
         if last:
-            last.close()
+            last.give_back()
+        if self._left:
+            self._left.close()
+        self._left = last
         return self._canvas
 
     def _draw(self, canvas: "Canvas", like: "CadViewerWidget | None") -> None:
@@ -131,7 +143,7 @@ class LiveView:
         if canvas.is_drawn:
             self._restore()
         else:
-            canvas.stand_in(f"<p>{STAND_IN}</p>{picture(self._casework).html}")
+            canvas.stand_in(STAND_IN, picture(self._casework).html)
 
     def _restore(self) -> None:
         """Ask of a scene that was just drawn what it does not hold itself."""
@@ -153,8 +165,6 @@ class LiveView:
             self._places = places
 
     def _moved(self) -> Iterator[tuple[str, Vec]]:
-        from kit.draw.views.moves import apart, slid_open
-
         casework = self._casework
         slid = slid_open(casework)
         boxes = [board.box for board in casework.boards]

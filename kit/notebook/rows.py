@@ -1,8 +1,8 @@
 """The lists for the shop as tables: the rows that `kit.making` prints, and nothing else."""
 
+import re
 from collections.abc import Mapping, Sequence
 from html import escape
-from math import sqrt
 
 from kit.casework import Casework
 from kit.making import as_built, buy_list, cable_schedule, set_ups
@@ -12,7 +12,12 @@ from kit.notebook.shown import Shown
 from kit.notebook.tables import NBSP, html_table
 
 #: A cell of no more letters than this is not broken.
-WHOLE = 12
+WHOLE = 13
+#: Blanks within a length, as in `2 3/4 in` or `18 mm`.
+WITHIN = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=(?:in|mm|m)\b)")
+#: How the width of a column grows with its longest cell, up to so many letters: a long column
+#: wraps, and a short one keeps its words whole.
+GROWS, LONGEST = 0.6, 200
 
 
 def row_table(
@@ -30,9 +35,9 @@ def row_table(
     if not heads:
         return Shown(f"<p>No rows: {escape(name)}.</p>", f"No rows: {name}.")
     cells = [[escape(_unbroken(row[head])) for head in heads] for row in rows]
-    #: The root of its longest cell: a long column wraps, and a short one keeps its words whole.
-    roots = {head: sqrt(max(len(head), *(len(row[head]) for row in rows))) for head in heads}
-    shares = {head: 100 * root / sum(roots.values()) for head, root in roots.items()}
+    wide = {head: max(len(head), *(len(row[head]) for row in rows)) for head in heads}
+    parts = {head: min(length, LONGEST) ** GROWS for head, length in wide.items()}
+    shares = {head: 100 * part / sum(parts.values()) for head, part in parts.items()}
     return Shown(
         html_table(name.replace(" ", "-"), heads, cells, shares),
         "\n".join("  ".join(row[head] for head in heads if row[head]) for row in rows),
@@ -58,9 +63,11 @@ def cut_order_table(casework: Casework, plan: SheetPlan) -> Shown:
     return row_table("cut order", printed_cuts(casework, plan, casework.design.shop.units))
 
 
-def set_up_table(casework: Casework) -> Shown:
-    """Every machine setting in the order of the work, with the boards that it serves."""
+def set_up_table(casework: Casework, board: str | None = None) -> Shown:
+    """Every machine setting in the order of the work, or those that cut one `board`."""
     settings = set_ups.set_up_sheet(casework)
+    if board is not None:
+        settings = tuple(one for one in settings if board in one.boards)
     return row_table("set-ups", set_ups.printed(settings, casework.design.shop.units))
 
 
@@ -77,5 +84,5 @@ def as_built_table(casework: Casework) -> Shown:
 
 
 def _unbroken(words: str) -> str:
-    """A short cell is kept in one line, a long one may wrap."""
-    return words.replace(" ", NBSP) if len(words) <= WHOLE else words
+    """A short cell is kept in one line; a long one may wrap, but for its lengths."""
+    return words.replace(" ", NBSP) if len(words) <= WHOLE else WITHIN.sub(NBSP, words)

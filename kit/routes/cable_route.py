@@ -8,6 +8,7 @@ hole exists on a way not much longer, they end apart. The same design gives the 
 from collections import defaultdict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from math import inf
 
@@ -54,12 +55,12 @@ class Route:
         """Whether it carries mains."""
         return self.kind.service is Service.MAINS
 
-    @property
+    @cached_property
     def openings(self) -> tuple[Opening, ...]:
         """What it passes, in order."""
         return tuple(spot.opening for spot in self.path if spot.opening)
 
-    @property
+    @cached_property
     def tight(self) -> tuple[Opening, ...]:
         """Of these the ones that its larger plug does not pass."""
         return tuple(opening for opening in self.openings if opening.play(self.kind) < 0)

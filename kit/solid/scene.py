@@ -8,6 +8,10 @@ from ocp_tessellate.utils import numpy_to_buffer_json
 from kit.casework import Casework
 from kit.solid.assembly import assembly
 
+#: Least angle between the facets of what is round, rad: 16 to the circle. The view is sent anew
+#: at each change of a design, and holes are most of it.
+ROUND_RAD = 0.4
+
 
 def scene(casework: Casework, *, gear: bool = False) -> dict[str, Any]:
     """Plain data for the 3D view, mm: `instances` (meshes, their numbers packed) and `shapes`.
@@ -26,6 +30,6 @@ def scene(casework: Casework, *, gear: bool = False) -> dict[str, Any]:
         colors=[colour and colour.toTuple() for *_, colour in parts],
     )
     group.name = tree.name
-    instances, shapes, _ = tessellate_group(group, meshed)
+    instances, shapes, _ = tessellate_group(group, meshed, {"angular_tolerance": ROUND_RAD})
     packed: dict[str, Any] = numpy_to_buffer_json({"instances": instances, "shapes": shapes})
     return packed

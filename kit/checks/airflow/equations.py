@@ -12,6 +12,7 @@ with the orifice loss and the drag of a narrow way: slit flow along its depth L 
 plates) and creeping flow at its mouth (Sampson's law), s being its least width.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -150,13 +151,15 @@ class System:
         return jac
 
 
-def _slices(opening: Opening) -> list[tuple[float, float]]:
-    """(height, area) of the slices of an opening."""
-    tall_m = opening.high_m - opening.low_m
-    count = SLICES if tall_m > SLICE_M else 1
-    return [
-        (opening.low_m + tall_m * (i + 0.5) / count, opening.area_m2 / count) for i in range(count)
-    ]
+def _slices(openings: Sequence[Opening]) -> tuple[NDArray[np.intp], Floats, Floats]:
+    """The slices of all openings: the number of its opening, the height and the area of each."""
+    low_m = np.array([o.low_m for o in openings], dtype=float)
+    tall_m = np.array([o.high_m for o in openings], dtype=float) - low_m
+    count = np.where(tall_m > SLICE_M, SLICES, 1)
+    of = np.repeat(np.arange(len(openings)), count)
+    step = np.arange(len(of)) - (np.cumsum(count) - count)[of]
+    area_m2 = np.array([o.area_m2 for o in openings], dtype=float) / count
+    return of, (low_m[of] + tall_m[of] * (step + 0.5) / count[of]), area_m2[of]
 
 
 def drag_pa_s_m(width_m: float, depth_m: float) -> float:
@@ -182,10 +185,10 @@ def system(
     their own; without them the links of the network are used and nothing is stored.
     """
     n = len(network.zones)
-    cut = [(o, number, *s) for number, o in enumerate(network.openings) for s in _slices(o)]
-    a = np.array([o.a % (n + 1) for o, *_ in cut], dtype=np.intp)
-    b = np.array([o.b % (n + 1) for o, *_ in cut], dtype=np.intp)
-    z = np.array([height for *_, height, _ in cut], dtype=float)
+    ways = network.openings
+    of, z, area = _slices(ways)
+    a = np.array([o.a % (n + 1) for o in ways], dtype=np.intp)[of]
+    b = np.array([o.b % (n + 1) for o in ways], dtype=np.intp)[of]
     middle = np.array([zone.box.centre[2] / 1000.0 for zone in network.zones] + [0.0])
     one = np.eye(n + 1)
     incidence = one[a] - one[b]
@@ -200,11 +203,11 @@ def system(
         m=m,
         a=a,
         b=b,
-        of_opening=np.array([number for _, number, *_ in cut], dtype=np.intp),
-        area=np.array([area for *_, area in cut], dtype=float),
-        loss=np.array([1.0 / o.discharge**2 for o, *_ in cut], dtype=float),
-        drag=np.array([drag_pa_s_m(o.width_m, o.depth_m) for o, *_ in cut], dtype=float),
-        boost=np.array([o.boost_pa for o, *_ in cut], dtype=float),
+        of_opening=of,
+        area=area,
+        loss=np.array([1.0 / o.discharge**2 for o in ways], dtype=float)[of],
+        drag=np.array([drag_pa_s_m(o.width_m, o.depth_m) for o in ways], dtype=float)[of],
+        boost=np.array([o.boost_pa for o in ways], dtype=float)[of],
         lift=lift,
         incidence=incidence,
         conductance=conductance,

@@ -69,7 +69,8 @@ class Bent:
 
         Positive to the left of the way from a to b: up, for a level member from left to right.
         """
-        return self.lines(frame_members, [index], shares)[0]
+        (line,) = self.lines(frame_members, [index], shares)
+        return np.asarray(line)
 
     def lines(
         self, frame_members: Sequence[Member], indices: Sequence[int], shares: Floats

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from kit.board import Board
 from kit.casework import Casework
+from kit.draw.moves import apart, slid_open
 from kit.draw.pictorial import FRONT_LEFT_ABOVE, INK, Projection, pictorial_svg
-from kit.draw.views.moves import apart, slid_open
 from kit.geometry import Vec
 
 #: Points tried on each surface for a letter; the ring round it, as a share of the picture.
