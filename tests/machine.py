@@ -3,14 +3,20 @@
 import os
 import queue
 import re
+import signal
 import subprocess
 import threading
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import NoReturn
 
 import pytest
 
 LOOPBACK = "127.0.0.1"
+#: Options of JupyterLab, and of Voila, for a test: the loopback address, and any port.
+LAB = ("--no-browser", "--allow-root", f"--ServerApp.ip={LOOPBACK}", "--ServerApp.port=0")
+APP = ("--no-browser", f"--Voila.ip={LOOPBACK}")
 
 
 def missing(what: str) -> NoReturn:
@@ -33,6 +39,30 @@ def of_its_own(home: Path) -> dict[str, str]:
             "JUPYTERLAB_WORKSPACES_DIR": str(home / "workspaces"),
         }
     )
+
+
+@contextmanager
+def serving(
+    command: Sequence[str], path: str, home: Path, variables: Mapping[str, str] | None = None
+) -> Iterator[str]:
+    """Run a server in the folder `home`: where it serves what begins with `path`.
+
+    It is ended as by Ctrl-C. Raises AssertionError where it does not end well then.
+    """
+    process = subprocess.Popen(
+        command,
+        cwd=home,
+        env=variables or of_its_own(home / "jupyter"),
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        yield address(process, path)
+    finally:
+        process.send_signal(signal.SIGINT)
+        code = process.wait(timeout=30)
+    assert code == 0
 
 
 def address(process: subprocess.Popen[str], path: str) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
-from machine import LOOPBACK, address, of_its_own
+from machine import LAB, serving
 
 from kit.__main__ import main
 from kit.design_file import example_text
@@ -225,15 +225,6 @@ def test_options_that_no_command_knows_are_refused(capsys):
 def test_open_serves_the_desk_until_it_is_interrupted(tmp_path):
     path = tmp_path / "my console.toml"
     path.write_text(example_text())
-    options = ("--no-browser", "--allow-root", f"--ServerApp.ip={LOOPBACK}", "--ServerApp.port=0")
-    process = subprocess.Popen(
-        [sys.executable, "-m", "kit", "open", str(path), *options],
-        env=of_its_own(tmp_path / "home"),
-        stderr=subprocess.PIPE,
-        text=True,
-    )
-    try:
-        address(process, "/lab/tree/my%20console.ipynb?token=")
-    finally:
-        process.send_signal(signal.SIGINT)
-        assert process.wait(timeout=30) == 0
+    command = [sys.executable, "-m", "kit", "open", str(path), *LAB]
+    with serving(command, "/lab/tree/my%20console.ipynb?token=", tmp_path):
+        assert desk_of(tmp_path / "my console.ipynb") == 'desk("my console.toml")'

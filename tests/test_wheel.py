@@ -16,8 +16,9 @@ from email.parser import HeaderParser
 from importlib.metadata import distributions
 from pathlib import Path
 
+import nbformat
 import pytest
-from machine import missing, of_its_own
+from machine import LAB, missing, of_its_own, serving
 
 from kit.__main__ import main
 from kit.design_file import example_text
@@ -123,3 +124,24 @@ def test_plan_writes_a_released_pack(bare):
     assert manifest["released"] is True
     assert {"plan.pdf", "model.step", "model.glb", "labels.pdf"} < set(manifest["sha256"])
     assert (pack / "design.toml").read_text() == example_text()
+
+
+def test_the_desk_opens_and_runs(bare):
+    """What `kit open` has written is run by the kernel that it would be run by."""
+    bare.run("kit", "new", "desk.toml")
+    command = [str(bare.environment / "bin" / "kit"), "open", "desk.toml", *LAB]
+    with serving(command, "/lab/tree/desk.ipynb?token=", bare.folder, bare.variables):
+        pass
+    bare.run("jupyter-execute", "--inplace", "desk.ipynb")
+    (shows,) = (
+        cell
+        for cell in nbformat.read(bare.folder / "desk.ipynb", as_version=4).cells
+        if cell.cell_type == "code"
+    )
+    assert 'desk("desk.toml")' in shows.source
+    shown = [output.get("data", {}) for output in shows.outputs]
+    assert any("application/vnd.jupyter.widget-view+json" in data for data in shown)
+    kept = "".join(data.get("text/html", "") for data in shown)
+    assert "78 in wide" in kept
+    assert 'class="kit-cut-list"' in kept
+    assert "<img " in kept

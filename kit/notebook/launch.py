@@ -23,7 +23,13 @@ from kit.tables import data_file
 #: The notebook of the built-in example, in the current folder.
 EXAMPLE = Path("design-desk.ipynb")
 #: The page of the app asks nobody but its own server: not for icons, nor for widgets.
-OWN_SERVER_ALONE = "default-src 'self' 'unsafe-inline' 'unsafe-eval' data: blob:"
+OWN_SERVER_ALONE = {
+    "headers": {
+        "Content-Security-Policy": "default-src 'self' 'unsafe-inline' 'unsafe-eval' data: blob:"
+    }
+}
+#: Voila with that; its command line has no way to say it.
+APP = f"from voila.app import Voila; Voila.launch_instance(tornado_settings={OWN_SERVER_ALONE})"
 #: What the notebook that comes with the kit shows: the desk of the example.
 OF_EXAMPLE = "desk()"
 
@@ -64,22 +70,19 @@ def launch(notebook: Path, program: Program, further: Sequence[str] = ()) -> int
     if find_spec(module) is None:
         raise KitError(f"{name} is not installed here; to get it: {install}.")
     notebook = notebook.resolve()
-    settings = {"headers": {"Content-Security-Policy": OWN_SERVER_ALONE}}
-    options = {
+    command = {
         Program.LAB: (
+            *("-m", module),
             f"--ServerApp.root_dir={notebook.parent}",
             f"--LabApp.default_url=/lab/tree/{quote(notebook.name)}",
             "--ServerApp.answer_yes=True",  # Ctrl-C ends it without a question
         ),
-        Program.APP: (
-            f"--Voila.tornado_settings={settings}",
-            str(notebook),
-        ),
+        Program.APP: ("-c", APP, str(notebook)),
     }
-    # traitlets warns of a dict in one word, and has no other way for one in another
-    quiet = ("-W", "ignore::DeprecationWarning:traitlets.traitlets")
-    command = [sys.executable, *quiet, "-m", module, *options[program], *further]
-    with subprocess.Popen(command) as child, _passed_on(child):
+    with (
+        subprocess.Popen([sys.executable, *command[program], *further]) as child,
+        _passed_on(child),
+    ):
         return child.wait()
 
 
