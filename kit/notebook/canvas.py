@@ -145,6 +145,7 @@ class Canvas:
         for widget in (self.widget, self._stand_in, self.box):
             widget.layout.close()
             widget.close()
+        self._stand_in.style.close()
 
     def _hidden(
         self, scene: dict[str, Any], like: "CadViewerWidget | None"
