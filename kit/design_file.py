@@ -7,15 +7,18 @@ field, shows the value and says what is allowed.
 import hashlib
 import json
 import os
+import pickle
 import tempfile
 import tomllib
 from collections.abc import Mapping, Sequence
 from importlib.resources import files
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import tomlkit
 from pydantic import ValidationError
+from tomlkit import TOMLDocument
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT
 
@@ -26,6 +29,10 @@ from kit.errors import DesignFileError, OutputError
 LARGEST = 10_000_000
 #: How many mistakes are told at once.
 TOLD = 5
+#: So many texts that were rewritten last are kept as parsed, packed: the next change of a design
+#: that is worked on begins with one of them.
+KEPT = 16
+_parsed: dict[str, bytes] = {}
 
 
 def example_text() -> str:
@@ -90,21 +97,38 @@ def rewrite(text: str, changes: Mapping[str, str | int | bool]) -> str:
     tables. The result is read before it is returned, so a change that makes no design raises
     DesignFileError and loses nothing.
     """
-    try:
-        document = tomlkit.parse(text)
-    except TOMLKitError as error:
-        raise DesignFileError(f"The design file is not TOML: {error}.") from None
+    document, replaced = _document(text), True
     for path, value in changes.items():
         *parents, last = path.split(".")
         table: Any = document
-        for step, following in zip(parents, [*parents[1:], last], strict=True):
+        for step, following in pairwise((*parents, last)):
             table = _step_into(table, step, path, following)
         if not isinstance(table, Mapping):
             raise DesignFileError(f"{path} names no field of this design; check the path.")
+        replaced &= last in table and not isinstance(table[last], Mapping | list)
         table[last] = value  # type: ignore[index]
     changed = tomlkit.dumps(document)
     parse(changed, "The changed design")
+    if replaced:  # where something was added, only parsing tells what spacing belongs to it
+        _keep(changed, document)
     return changed
+
+
+def _document(text: str) -> TOMLDocument:
+    """The text parsed, free to be changed. To parse takes long, to unpack does not."""
+    if text not in _parsed:
+        try:
+            _keep(text, tomlkit.parse(text))
+        except TOMLKitError as error:
+            raise DesignFileError(f"The design file is not TOML: {error}.") from None
+    document: TOMLDocument = pickle.loads(_parsed[text])
+    return document
+
+
+def _keep(text: str, document: TOMLDocument) -> None:
+    _parsed[text] = pickle.dumps(document)
+    while len(_parsed) > KEPT:
+        del _parsed[next(iter(_parsed))]
 
 
 def write(path: str | Path, text: str) -> None:
