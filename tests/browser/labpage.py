@@ -28,7 +28,9 @@ def open_notebook(page, lab, name):
 
 
 def run_all(page):
-    """Run all cells, and wait until they have run."""
+    """Run all cells, and wait until they have run; what was saved with them is cleared first."""
+    page.get_by_role("menuitem", name="Edit", exact=True).click()
+    page.get_by_role("menuitem", name="Clear Outputs of All Cells", exact=True).click()
     page.get_by_role("menuitem", name="Run", exact=True).click()
     page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
     all_have_run(page)
