@@ -69,7 +69,10 @@ def parse(text: str, where: str = "The design file") -> Design:
 
 
 def from_data(data: Mapping[str, Any], where: str = "The design") -> Design:
-    """The design in plain values, as a TOML file holds them. Raises DesignFileError."""
+    """The design in plain values, as a TOML file holds them. Raises DesignFileError.
+
+    `where` stands before its sentences, unless it is empty.
+    """
     try:
         return Design.model_validate(data)
     except ValidationError as error:
@@ -77,7 +80,7 @@ def from_data(data: Mapping[str, Any], where: str = "The design") -> Design:
         told = mistakes[:TOLD]
         if len(mistakes) > TOLD:
             told.append(f"and {len(mistakes) - TOLD} more")
-        raise DesignFileError(f"{where}: " + "\n".join(told)) from None
+        raise DesignFileError((f"{where}: " if where else "") + "\n".join(told)) from None
 
 
 def rewrite(text: str, changes: Mapping[str, Value | None]) -> str:
@@ -89,7 +92,7 @@ def rewrite(text: str, changes: Mapping[str, Value | None]) -> str:
     returned, so a change that makes no design raises DesignFileError and loses nothing.
     """
     rewritten = changed(text, changes)
-    parse(rewritten, "The changed design")
+    parse(rewritten, "")
     return rewritten
 
 

@@ -3,24 +3,26 @@
 import tomllib
 from collections import Counter
 from collections.abc import Callable
-from typing import Any
+from typing import Any, TypeAliasType, get_args
 
 import pytest
 import tomlkit
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
+from pydantic import BaseModel
 
 from kit import edits
 from kit.cabling import cables
 from kit.casework import Casework, build
 from kit.checks import check
+from kit.design import Design
 from kit.design_file import example_text, parse, rewrite
 from kit.edits import Part, Row
 from kit.errors import BuildError, KitError, TableError
 from kit.finding import Status
 from kit.gear import gear_kinds
 from kit.materials import sheet_goods
-from kit.units import System, length
+from kit.units import System, exact, length
 from strategies import designs
 
 few = settings(
@@ -229,6 +231,23 @@ def test_two_shelves_at_one_height_become_one_with_all_that_stood_on_them():
     assert after.holes[-1].board == "shelf-2"
 
 
+def test_a_notch_keeps_its_edge_and_goes_with_it():
+    text = edits.remove_part(EXAMPLE, Part.DOORS)
+    # both in shelf-2 of bay 3: out of its rear edge, and out of its left end at the divider
+    width = exact(work(text).by_name["shelf-2"].width, System.INCH)
+    text = rewrite(
+        text,
+        {
+            "notch.1": {"board": "shelf-2", "along": ["4 in", "6 in"], "across": ["16 in", width]},
+            "notch.2": {"board": "shelf-2", "along": ["0 in", "1 in"], "across": ["4 in", "6 in"]},
+        },
+    )
+    before, after = work(text), work(edits.remove_bay(text, 3))
+    (notch,) = after.design.notches
+    assert notch.across[1] == pytest.approx(after.by_name["shelf-2"].width, abs=1e-6)
+    assert cut_places(after)[-1][0] == pytest.approx(cut_places(before)[-2][0], abs=HALF)
+
+
 def test_what_says_how_far_across_it_stands_keeps_its_place_in_the_room():
     text = edits.remove_part(EXAMPLE, Part.DOORS)
     text = rewrite(text, {"gear.6.across": "2 in"})
@@ -296,6 +315,34 @@ def test_a_measured_opening_goes_as_its_divider_moves():
     assert list(parse(edits.move_divider(text, 1, 500.0)).measured.opening) == ["bay-3"]
 
 
+def test_edits_know_every_field_that_names_a_board_or_counts_bays():
+    def fields(model: type[BaseModel], path: str = "") -> set[str]:
+        found: set[str] = set()
+        for name, info in model.model_fields.items():
+            here = f"{path}{info.alias or name}"
+            if name in ("bay", "bays", "board", "boards", "on", "opening", "cut", "start", "end"):
+                found.add(here)
+            for inner in _models(info.annotation):
+                found |= fields(inner, f"{here}.")
+        return found
+
+    # a new one has to follow in kit/edits before it comes into this list
+    assert fields(Design) == {
+        "shelf.bay", "back.panels.bays", "gear.bay", "gear.on", "content.bay", "content.on",
+        "cable.from", "cable.to", "fan.bay", "hole.board", "notch.board", "matched.boards",
+        "measured.opening", "measured.cut",
+    }  # fmt: skip
+
+
+def _models(annotation: Any) -> list[type[BaseModel]]:
+    """The models inside an annotation."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return [annotation]
+    if isinstance(annotation, TypeAliasType):
+        return _models(annotation.__value__)
+    return [model for inner in get_args(annotation) for model in _models(inner)]
+
+
 # --- widths ---------------------------------------------------------------------------
 
 
@@ -331,6 +378,13 @@ def test_a_bay_gets_its_width_and_the_others_share_the_rest(plain, data):
     for number, (was, now) in enumerate(zip(before, after, strict=True), start=1):
         if number != bay:
             assert now == pytest.approx(was * share, abs=1.5 * tick + 1e-6)
+
+
+def test_the_rounding_of_two_dividers_does_not_add_up():
+    for width in range(500, 700, 9):
+        assert openings(edits.bay_width(EXAMPLE, 2, width))[1] == pytest.approx(
+            width, abs=HALF + 1e-6
+        )
 
 
 @few
@@ -448,7 +502,7 @@ def test_a_device_goes_with_its_cables_and_no_others():
 def test_a_cable_comes_and_goes():
     text = edits.add_cable(EXAMPLE, "receiver", "screen", "hdmi")
     assert len(parse(text).cables) == 13
-    assert edits.remove_row(text, Row.CABLE, 13) == EXAMPLE
+    assert edits.remove_cable(text, 13) == EXAMPLE
     with pytest.raises(BuildError, match="did you mean"):
         edits.add_cable(EXAMPLE, "reciever", "screen", "hdmi")
     with pytest.raises(TableError):
@@ -559,6 +613,7 @@ EDITS: tuple[tuple[Callable[..., str], tuple[st.SearchStrategy[Any], ...]], ...]
         (*[st.sampled_from(["device 1", "device 2", "screen", "outlet", "x"])] * 2,
          st.sampled_from([*cables(), "rope"])),
     ),
+    (edits.remove_cable, (NUMBERS,)),
     (edits.add_part, (st.sampled_from(Part),)),
     (edits.remove_part, (st.sampled_from(Part),)),
     (edits.add_fan, (NUMBERS,)),
@@ -591,7 +646,7 @@ def test_a_refusal_says_what_to_do():
     for edit, says in (
         (lambda: edits.add_bay(EXAMPLE, 4), "There is no bay 4: the case has 3"),
         (lambda: edits.remove_bay(EXAMPLE, 1), "bypass"),
-        (lambda: edits.bay_width(EXAMPLE, 1, 3000.0), "3000.0 mm"),
+        (lambda: edits.bay_width(EXAMPLE, 1, 3000.0), "118 1/8 in wide"),
         (lambda: edits.remove_shelf(EXAMPLE, 3), "There is no shelf 3: the design has 2"),
         (lambda: edits.add_gear(EXAMPLE, "toaster"), "toaster"),
         (lambda: edits.even_bays("nonsense"), "not TOML"),

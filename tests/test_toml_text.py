@@ -170,6 +170,30 @@ def test_taking_out_says_the_same_as_taking_out_of_the_values(plain, data):
     assert _without_empty(found) == _without_empty(expected)
 
 
+@few
+@given(designs(), st.data())
+def test_writing_says_the_same_as_writing_into_the_values(plain, data):
+    text = tomlkit.dumps(plain)
+    said = tomllib.loads(text)
+    usable = [
+        p
+        for p in leaves(said)
+        if isinstance(p[-1], str) and not any("." in s for s in p if isinstance(s, str))
+    ]
+    path = data.draw(st.sampled_from(usable))
+    expected = copy.deepcopy(said)
+    table = expected
+    for step in path[:-1]:
+        table = table[step]
+    name = ".".join(str(s + 1) if isinstance(s, int) else s for s in path)
+    if isinstance(table[path[-1]], dict) or leaves(table[path[-1]]):
+        table, name = expected, "new.rows.1.key"
+        table["new"] = {"rows": [{"key": [1, {"a": "b"}]}]}
+    else:
+        table[path[-1]] = [1, {"a": "b"}]
+    assert tomllib.loads(changed(text, {name: [1, {"a": "b"}]})) == expected
+
+
 def _without_empty(value: Any) -> Any:
     """A list that has lost its last row may be gone or empty."""
     if isinstance(value, dict):

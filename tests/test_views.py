@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from kit.casework import Casework
 from kit.design import Design
 from kit.draw.drafting import SCALES
-from kit.draw.views import details, doors_open_svg, exploded, overall, sections
 from kit.draw.moves import slid_open
+from kit.draw.views import details, doors_open_svg, exploded, overall, sections
 from kit.draw.views.scene import Look, Paper, cut
 from kit.units import System
 from strategies import built

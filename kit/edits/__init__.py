@@ -7,7 +7,7 @@ left, all other rows from 1 in the order of the file.
 """
 
 from kit.edits.bays import add_bay, remove_bay
-from kit.edits.gear import add_cable, add_gear, remove_gear
+from kit.edits.gear import add_cable, add_gear, remove_cable, remove_gear
 from kit.edits.parts import Part, add_part, has_part, remove_part
 from kit.edits.rows import (
     Row,
@@ -39,6 +39,7 @@ __all__ = [
     "has_part",
     "move_divider",
     "remove_bay",
+    "remove_cable",
     "remove_gear",
     "remove_part",
     "remove_row",

@@ -42,6 +42,16 @@ def add_cable(text: str, start: str, end: str, kind: str) -> str:
     return draft.with_changes({f"cable.{len(draft.design.cables) + 1}": row})
 
 
+def remove_cable(text: str, number: int) -> str:
+    """The design without a cable; cables count from 1 as in the file.
+
+    Raises KitError where there is none of that number.
+    """
+    draft = Draft.of(text)
+    draft.count("cable", number, len(draft.design.cables))
+    return draft.with_changes({f"cable.{number}": None})
+
+
 def without_cables(draft: Draft, name: str) -> Changes:
     """The changes that take out all cables of a device or of the screen."""
     return {

@@ -6,7 +6,7 @@ holes, notches, gear and lists of boards keep naming the boards that they named.
 """
 
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from kit.casework import Casework, build
@@ -73,7 +73,7 @@ def _without_names(draft: Draft, changes: Changes) -> Casework:
     data = tomllib.loads(changed(draft.said, changes))
     measured = {key: v for key, v in data.get("measured", {}).items() if key == "thickness"}
     kept = {key: value for key, value in data.items() if key not in _NAMING}
-    return build(from_data(kept | {"measured": measured}, "The changed design"))
+    return build(from_data(kept | {"measured": measured}, ""))
 
 
 def _identities(casework: Casework) -> dict[str, Identity]:
@@ -143,37 +143,43 @@ def _cuts(draft: Draft, trial: Casework, names: Mapping[str, str | None], moves:
             changes[f"{path}.board"] = name
         kind, row = old[cut.board]
         if (_host(kind), row) in moves.still:
-            changes |= dict(_held_still(draft, trial, path, cut, name))
+            changes |= _held_still(draft, trial, path, cut, name)
     return changes
 
 
 def _held_still(
     draft: Draft, trial: Casework, path: str, cut: ExtraHole | ExtraNotch, name: str
-) -> Iterator[tuple[str, str | list[str]]]:
-    """Where a cut is in its new board, so that it stays where it is in the room."""
+) -> Changes:
+    """Where a cut is in its new board, so that it stays where it is in the room.
+
+    A notch goes with the edge that it was cut from.
+    """
     old, new = draft.casework.by_name[cut.board], trial.by_name[name]
-    many = isinstance(cut.along, tuple)
-    alongs = cut.along if isinstance(cut.along, tuple) else (cut.along,)
-    acrosses = cut.across if isinstance(cut.across, tuple) else (cut.across,)
+    notch = isinstance(cut, ExtraNotch)
+    alongs = cut.along if isinstance(cut, ExtraNotch) else (cut.along,)
+    acrosses = cut.across if isinstance(cut, ExtraNotch) else (cut.across,)
     points = [
         new.place.to_board(old.place.to_room((along, across, 0.0)))
         for along, across in zip(alongs, acrosses, strict=True)
     ]
     xs, ys = [point[0] for point in points], [point[1] for point in points]
     # a notch out of the rear edge stays one, however deep the board is now
-    at_rear = [many and was >= old.width - SAME_MM for was in acrosses]
+    at_rear = [notch and was >= old.width - SAME_MM for was in acrosses]
     ys = [new.width if rear else y for y, rear in zip(ys, at_rear, strict=True)]
+
+    def on_edge(value: float, size: float) -> bool:
+        return min(abs(value), abs(value - size)) <= SAME_MM
+
     sides = (("along", xs, alongs, new.length), ("across", ys, acrosses, new.width))
+    if notch and not any(on_edge(value, size) for _, now, _, size in sides for value in now):
+        return {path: None}
+    changes: Changes = {}
     for key, now, was, size in sides:
         if any(abs(a - b) > SAME_MM for a, b in zip(now, was, strict=True)):
-            words = [
-                # an edge is met exactly, or it is none
-                exact(value)
-                if min(abs(value), abs(value - size)) <= SAME_MM
-                else draft.written(value)
-                for value in now
-            ]
-            yield f"{path}.{key}", words if many else words[0]
+            # an edge is met exactly, or it is none
+            words = [exact(v) if on_edge(v, size) else draft.written(v) for v in now]
+            changes[f"{path}.{key}"] = words if notch else words[0]
+    return changes
 
 
 def _surfaces(draft: Draft, names: Mapping[str, str | None]) -> Changes:

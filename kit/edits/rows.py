@@ -1,4 +1,4 @@
-"""Rows that nothing else names: fans, media, sheets, outlets, cables, added holes."""
+"""Rows that nothing else names: fans, media, sheets, outlets, added holes and notches."""
 
 from enum import Enum
 
@@ -20,7 +20,6 @@ class Row(Enum):
     FAN = "fan"
     CONTENT = "content"
     SHEET = "sheet"
-    CABLE = "cable"
     HOLE = "hole"
     NOTCH = "notch"
     OUTLET = "room.outlets"
@@ -89,7 +88,6 @@ def remove_row(text: str, row: Row, number: int) -> str:
         Row.FAN: design.fans,
         Row.CONTENT: design.contents,
         Row.SHEET: design.sheets,
-        Row.CABLE: design.cables,
         Row.HOLE: design.holes,
         Row.NOTCH: design.notches,
         Row.OUTLET: design.room.outlets,

@@ -25,7 +25,7 @@ def bay_width(text: str, bay: int, width_mm: float) -> str:
         )
     if not 0 < width_mm < room:
         raise BuildError(
-            f"Bay {bay} cannot be {width_mm:.1f} mm wide: the bays of this case have "
+            f"Bay {bay} cannot be {say(width_mm)} wide: the bays of this case have "
             f"{say(room)} together; choose less, or make the case wider."
         )
     share = (room - width_mm) / (room - openings[bay - 1])
@@ -58,7 +58,7 @@ def move_divider(text: str, divider: int, at_mm: float) -> str:
     if not least < length(words) < most:
         say = draft.casework.say
         raise BuildError(
-            f"divider-{divider} cannot stand at {at_mm:.1f} mm: it has room from {say(least)} to "
+            f"divider-{divider} cannot stand at {say(at_mm)}: it has room from {say(least)} to "
             f"{say(most)} between {left.left.name} and {right.right.name}; move it between them."
         )
     row = rows[divider - 1]
@@ -80,9 +80,10 @@ def case_width_in_proportion(text: str, width_mm: float) -> str:
     room = sum(openings)
     new_room = room + length(words) - draft.design.case.width
     if new_room <= 0:
+        say = draft.casework.say
         raise BuildError(
-            f"A case {width_mm:.1f} mm wide leaves no room between its uprights, which take "
-            f"{draft.casework.say(draft.design.case.width - room)}; make it wider."
+            f"A case {say(width_mm)} wide leaves no room between its uprights, which take "
+            f"{say(draft.design.case.width - room)}; make it wider."
         )
     wanted = [opening * new_room / room for opening in openings]
     return with_references(draft, {"case.width": words} | _shared_out(draft, wanted))

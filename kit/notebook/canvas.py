@@ -5,6 +5,7 @@ moving one board, is asked of the objects it is made of, by their names in the b
 """
 
 from collections.abc import Callable, Iterable, Mapping
+from time import monotonic
 from typing import TYPE_CHECKING, Any
 
 from ipywidgets import HTML, GridBox, Layout
@@ -24,6 +25,10 @@ RECEDED_OPACITY, RECEDED_EDGE = 0.1, "#9a9a9a"
 STAND_IN = """<style>.kit-stand-in img {{ max-height: {image_px}px }}</style>
 <div class="kit-stand-in" style="position: relative; z-index: 300; min-height: {high_px}px;
 background: var(--jp-layout-color0, white); line-height: normal"><p>{words}</p>{image}</div>"""
+#: The trait in which the browser answers; the viewer has no other use for it in a cell.
+ANSWER = "image_id"
+#: After so long without an answer the page was closed or loaded anew.
+PATIENCE_S = 10.0
 SHOWN, HIDDEN = (1, 1), (0, 0)
 
 type State = tuple[int, int]
@@ -32,9 +37,9 @@ type State = tuple[int, int]
 class Canvas:
     """A viewer of its own in the browser, which draws it in one place only.
 
-    `widget` is the viewer, `box` the viewer under its stand-in. `on_drawn` is called once, when
-    the browser says that it has drawn; before, nothing can be asked of it. `on_pick` is called
-    with the path in the tree of what was picked.
+    `widget` is the viewer, `box` the viewer under its stand-in. `on_drawn` is called when the
+    browser says that it has drawn a scene; before the first, nothing can be asked of it.
+    `on_pick` is called with the path in the tree of what was picked.
     """
 
     def __init__(
@@ -56,8 +61,16 @@ class Canvas:
         self.widget.layout.grid_area = "1 / 1"
         self.box = GridBox([self.widget, self._stand_in], layout=Layout(overflow="auto hidden"))
         self.is_drawn = False
-        self.widget.observe(self._drawn, "states")
+        self._asked, self._asked_at_s = 0, -PATIENCE_S
+        self.widget.observe(self._first_drawn, "states")
+        self.widget.observe(self._answered, ANSWER)
         self.widget.observe(self._picked, "lastPick")
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether the browser is still at the last scene, and not gone."""
+        waits = getattr(self.widget, ANSWER) != str(self._asked)
+        return waits and monotonic() - self._asked_at_s < PATIENCE_S
 
     def stand_in(self, words: str, image: str) -> None:
         """Show words and an image over the viewer until it has drawn."""
@@ -82,6 +95,12 @@ class Canvas:
             states=self._hidden(scene, like),
             **kept,
         )
+
+    def tell_when_drawn(self) -> None:
+        """Ask the browser to say when it is through with all that it was sent so far."""
+        self._asked, self._asked_at_s = self._asked + 1, monotonic()
+        self._call("model.set", ANSWER, str(self._asked))
+        self._call("model.save_changes")
 
     def recede(self, *, but: Iterable[str]) -> None:
         """Draw all but these paths like glass; all as it was where there are none."""
@@ -144,11 +163,15 @@ class Canvas:
             {"type": "cad_viewer_method", "method": path.split("."), "args": arguments}
         )
 
-    def _drawn(self, change: Mapping[str, Any]) -> None:
+    def _first_drawn(self, change: Mapping[str, Any]) -> None:
         if change["new"] and not self.is_drawn:
             self.is_drawn = True
             self._stand_in.value = ""
             self._stand_in.layout.display = "none"
+            self._on_drawn()
+
+    def _answered(self, change: Mapping[str, Any]) -> None:
+        if change["new"] == str(self._asked):
             self._on_drawn()
 
     def _picked(self, change: Mapping[str, Any]) -> None:

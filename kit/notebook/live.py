@@ -50,6 +50,7 @@ class LiveView:
         self._highlit: frozenset[str] = frozenset()
         self._doors_open = self._apart = 0.0
         self._gear_shown = True
+        self._behind = False
         self._take(casework, gear)
         self._places = self._home
 
@@ -69,7 +70,11 @@ class LiveView:
         """
         before = self._scene
         self._take(casework, self._gear if gear is None else gear)
-        if self._canvas is not None and self._scene != before:
+        if self._canvas is None or self._scene == before:
+            return
+        if self._canvas.is_busy:
+            self._behind = True
+        else:
             self._draw(self._canvas, self._canvas.widget)
 
     def on_pick(self, callback: Callable[[str], object]) -> None:
@@ -79,8 +84,8 @@ class LiveView:
     def highlight(self, names: Collection[str]) -> None:
         """Let these stand out: all others are drawn like glass. Of none, all are as usual."""
         self._highlit = frozenset(names)
-        if self._drawn:
-            self._drawn.recede(but=self._standing_out())
+        if canvas := self._drawn:
+            canvas.recede(but=self._standing_out())
 
     def slide_doors(self, share: float) -> None:
         """Slide the doors from closed, 0, to open as wide as they go, 1."""
@@ -95,8 +100,8 @@ class LiveView:
     def show_gear(self, shown: bool) -> None:
         """Show or hide the devices and media that are in the scene."""
         self._gear_shown = shown
-        if self._drawn:
-            self._drawn.show(self._gear_paths(), shown=shown)
+        if canvas := self._drawn:
+            canvas.show(self._gear_paths(), shown=shown)
 
     def resize(self, width_px: int, height_px: int) -> None:
         """Make the view as wide and high as this, pixels."""
@@ -106,7 +111,9 @@ class LiveView:
 
     @property
     def _drawn(self) -> "Canvas | None":
-        return self._canvas if self._canvas and self._canvas.is_drawn else None
+        """The canvas, where it shows the scene of now or is about to."""
+        ready = self._canvas and self._canvas.is_drawn and not self._behind
+        return self._canvas if ready else None
 
     def _take(self, casework: Casework, gear: bool) -> None:
         from kit.solid.scene import scene
@@ -126,7 +133,7 @@ class LiveView:
             self._width_px,
             self._height_px,
             tools=self._tools,
-            on_drawn=self._restore,
+            on_drawn=self._go_on,
             on_pick=self._picked,
         )
         self._draw(self._canvas, last.widget if last else None)
@@ -139,11 +146,19 @@ class LiveView:
 
     def _draw(self, canvas: "Canvas", like: "CadViewerWidget | None") -> None:
         canvas.draw(self._scene, like, recede=bool(self._standing_out()))
-        self._places = self._home
+        self._places, self._behind = self._home, False
         if canvas.is_drawn:
             self._restore()
+            canvas.tell_when_drawn()
         else:
             canvas.stand_in(STAND_IN, picture(self._casework).html)
+
+    def _go_on(self) -> None:
+        """The browser has drawn; what was asked for meanwhile is next, and only the last of it."""
+        if self._canvas and self._behind:
+            self._draw(self._canvas, self._canvas.widget)
+        else:
+            self._restore()
 
     def _restore(self) -> None:
         """Ask of a scene that was just drawn what it does not hold itself."""

@@ -56,6 +56,13 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         process.wait(timeout=30)
 
 
+def program() -> str:
+    """The path of chromium."""
+    return next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None) or missing(
+        "the program chromium"
+    )
+
+
 @pytest.fixture(scope="module")
 def browser() -> Iterator[object]:
     """Chromium with software WebGL."""
@@ -63,9 +70,7 @@ def browser() -> Iterator[object]:
         from playwright.sync_api import sync_playwright
     except ModuleNotFoundError:
         missing("the package playwright")
-    chromium = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
-    if chromium is None:
-        missing("the program chromium")
+    chromium = program()
     with sync_playwright() as playwright:
         launched = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
         yield launched

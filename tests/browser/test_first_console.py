@@ -1,9 +1,16 @@
 """The first notebook as a maker sees it: open it, run all, look, turn the console round."""
 
-import re
-
 import pytest
-from looking import TIMEOUT_S, cut_off, different, is_drawn, looked
+from labpage import (
+    cut_off,
+    different,
+    is_drawn,
+    looked,
+    names_in_tree,
+    open_notebook,
+    run_all,
+    run_cell,
+)
 
 import kit
 
@@ -13,22 +20,7 @@ TITLE = "Film room console"
 @pytest.fixture
 def notebook(lab, page):
     """The first notebook, opened and its kernel ready; nothing run yet."""
-    page.errors = []
-    page.on("pageerror", lambda error: page.errors.append(str(error)))
-    page.set_default_timeout(TIMEOUT_S * 1000)
-    page.goto(lab.replace("/lab?", "/lab/tree/10-first-console.ipynb?"))
-    page.get_by_text(re.compile(r"^Python 3.*\| Idle$")).wait_for()
-    return page
-
-
-def run_all(page):
-    page.get_by_role("menuitem", name="Run", exact=True).click()
-    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-    page.locator(".jp-OutputArea canvas").wait_for()
-    page.wait_for_function(
-        """() => [...document.querySelectorAll('.jp-CodeCell .jp-InputPrompt')]
-                 .every(prompt => !prompt.textContent.includes('*'))"""
-    )
+    return open_notebook(page, lab, "10-first-console.ipynb")
 
 
 def turn(page):
@@ -39,23 +31,6 @@ def turn(page):
     page.mouse.down()
     page.mouse.move(x + 120, y + 30, steps=4)
     page.mouse.up()
-
-
-def run_cell(page):
-    """Run the cell that has the cursor, and wait for its new number."""
-    from playwright.sync_api import expect  # is there once the browser is
-
-    prompt = page.locator(".jp-Notebook-cell.jp-mod-active .jp-InputPrompt")
-    before = prompt.inner_text()
-    page.keyboard.press("Control+Enter")
-    expect(prompt).to_have_text(re.compile(rf"^(?!{re.escape(before.strip())})\[\d+\]:\s*$"))
-
-
-def names_in_tree(page):
-    paths = page.locator(".jp-OutputArea [data-path]").evaluate_all(
-        "nodes => nodes.map(node => node.dataset.path)"
-    )
-    return {path.rpartition("/")[2] for path in paths}
 
 
 def picture_is_there(page):
@@ -73,6 +48,7 @@ def test_what_was_saved_is_there_before_anything_runs(notebook):
 
 def test_run_all_shows_a_console_that_can_be_turned(notebook):
     run_all(notebook)
+    notebook.locator(".jp-OutputArea canvas").wait_for()
     first = looked(notebook, is_drawn)
     # the viewer writes its tree only where it can be seen, and Run All ends further down
     notebook.get_by_role("button", name="E", exact=True).click()

@@ -6,7 +6,7 @@ import sys
 from urllib.parse import urlsplit
 
 import pytest
-from looking import TIMEOUT_S, cut_off, is_drawn, looked
+from labpage import TIMEOUT_S, cut_off, is_drawn, looked
 from machine import APP, LAB, LOOPBACK, serving
 
 from kit.design_file import example_text

@@ -15,8 +15,9 @@ from numpy.typing import NDArray
 from scipy.sparse import coo_matrix, csc_matrix
 from scipy.sparse.linalg import splu
 
-#: Larger sets of equations are solved as sparse ones.
-DENSE = 240
+#: Larger sets of equations are solved as sparse ones, which is quicker by then. From 100 on the
+#: dense solver also shares out to threads, and stalls where the processor has other work.
+DENSE = 90
 
 type Floats = NDArray[np.float64]
 
@@ -153,24 +154,26 @@ def solve(
                 rows.append(np.array([place]))
                 columns.append(np.array([place]))
                 values.append(np.array([spring]))
-    entries = (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns)))
-    matrix = coo_matrix(entries, shape=(size, size)).tocsc()
-    keep &= matrix.diagonal() > 0  # where every member is hinged nothing turns the node
+    row, column, value = np.concatenate(rows), np.concatenate(columns), np.concatenate(values)
+    own = row == column
+    # where every member is hinged nothing turns the node
+    keep &= np.bincount(row[own], value[own], minlength=size) > 0
+    place_of, inside = np.cumsum(keep) - 1, keep[row] & keep[column]
+    places = (place_of[row[inside]], place_of[column[inside]])
+    left = int(keep.sum())
+    matrix = coo_matrix((value[inside], places), shape=(left, left)).tocsc()
     moved = np.zeros(size)
-    moved[keep] = (_solved_dense if size <= DENSE else _solved_sparse)(matrix, keep, force)
+    moved[keep] = _solved(matrix, force[keep])
     plane = moved[: 3 * count].reshape(count, 3)
     return Bent(at, plane[:, :2].copy(), moved[ends])
 
 
-def _solved_dense(matrix: csc_matrix, keep: NDArray[np.bool_], force: Floats) -> Floats:
-    """The solution of a small set of equations, in the places to keep."""
-    return np.linalg.solve(matrix.toarray()[np.ix_(keep, keep)], force[keep])
-
-
-def _solved_sparse(matrix: csc_matrix, keep: NDArray[np.bool_], force: Floats) -> Floats:
-    """The solution of a large one."""
+def _solved(matrix: csc_matrix, force: Floats) -> Floats:
+    """The solution of a small or a large set of equations."""
+    if len(force) <= DENSE:
+        return np.linalg.solve(matrix.toarray(), force)
     try:
-        return np.asarray(splu(matrix[keep][:, keep]).solve(force[keep]), dtype=np.float64)
+        return np.asarray(splu(matrix).solve(force), dtype=np.float64)
     except RuntimeError as error:  # what it says of a singular matrix
         raise np.linalg.LinAlgError("Singular matrix") from error
 

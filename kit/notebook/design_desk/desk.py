@@ -148,7 +148,9 @@ class Desk:
                 self._kept.update(self.kept)  # type: ignore[no-untyped-call]
 
     def _ipython_display_(self) -> None:
-        display(self.widget)  # type: ignore[no-untyped-call]
+        live: dict[str, Any] = self.widget._repr_mimebundle_()
+        live["text/plain"] = f"{self.work.design.name}: run this cell for the design desk."
+        display(live, raw=True)  # type: ignore[no-untyped-call]
         self._kept = display(self.kept, display_id=True)  # type: ignore[no-untyped-call]
 
 

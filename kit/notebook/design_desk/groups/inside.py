@@ -127,7 +127,7 @@ def cables(bench: Bench) -> Group:
                     bench,
                     "Take this cable away",
                     "The devices stay",
-                    lambda: by(edits.remove_row, edits.Row.CABLE, run.number),
+                    lambda: by(edits.remove_cable, run.number),
                     when=some(lambda design: design.cables),
                 ),
             ),
