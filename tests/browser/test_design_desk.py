@@ -3,11 +3,9 @@
 import re
 
 import nbformat
-import numpy as np
 import pytest
 
 import kit
-from kit.making.cut_list import cut_list
 
 pytest.importorskip("playwright")
 
