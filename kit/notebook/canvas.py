@@ -117,13 +117,19 @@ class Canvas:
         """Set each path down with its origin at a place, mm."""
         for path, at in places.items():
             self._call(f"viewer.nestedGroup.groups.{path}.position.set", *at)
-        self._call("viewer.removeLastBbox")
+        self._call("viewer.removeLastBbox")  # the mark of a pick would stay behind
         self._call("viewer.idPicker.setDirty")
         self._call("viewer.update", True)
 
     def show(self, paths: Iterable[str], *, shown: bool) -> None:
         """Show or hide these paths, as the maker does in the tree."""
         self._call("viewer.setStates", dict.fromkeys(paths, SHOWN if shown else HIDDEN))
+
+    def forget_pick(self) -> None:
+        """Take the viewer's own mark off what was picked, so that it can be picked again."""
+        self.widget.set_trait("lastPick", None)
+        self._call("viewer.removeLastBbox")
+        self._call("viewer.checkChanges", {"lastPick": None}, False)
 
     def resize(self, width_px: int, height_px: int) -> None:
         """Make the view wider or lower."""
@@ -145,6 +151,7 @@ class Canvas:
         for widget in (self.widget, self._stand_in, self.box):
             widget.layout.close()
             widget.close()
+        self._stand_in.style.close()
 
     def _hidden(
         self, scene: dict[str, Any], like: "CadViewerWidget | None"
@@ -176,8 +183,4 @@ class Canvas:
 
     def _picked(self, change: Mapping[str, Any]) -> None:
         if picked := change["new"]:
-            # forgotten on both sides, so that the same board can be picked again
-            self.widget.set_trait("lastPick", None)
-            self._call("viewer.removeLastBbox")
-            self._call("viewer.checkChanges", {"lastPick": None}, False)
             self._on_pick(f"{picked['path']}/{picked['name']}")

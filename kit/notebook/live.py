@@ -197,6 +197,8 @@ class LiveView:
         return [path for name, path in self._paths.items() if name not in self._casework.by_name]
 
     def _picked(self, path: str) -> None:
+        if self._canvas and self._callbacks:
+            self._canvas.forget_pick()
         for name in (name for name, known in self._paths.items() if known == path):
             for callback in self._callbacks:
                 callback(name)

@@ -31,9 +31,15 @@ def run_all(page):
     """Run all cells, and wait until they have run."""
     page.get_by_role("menuitem", name="Run", exact=True).click()
     page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+    all_have_run(page)
+
+
+def all_have_run(page):
+    """Wait until every cell has its number."""
     page.wait_for_function(
         """() => [...document.querySelectorAll('.jp-CodeCell .jp-InputPrompt')]
-                 .every(prompt => /\\d/.test(prompt.textContent))"""
+                 .every(prompt => /\\d/.test(prompt.textContent))""",
+        timeout=3 * TIMEOUT_S * 1000,
     )
 
 

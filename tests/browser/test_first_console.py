@@ -2,6 +2,7 @@
 
 import pytest
 from labpage import (
+    all_have_run,
     cut_off,
     different,
     is_drawn,
@@ -49,6 +50,7 @@ def test_what_was_saved_is_there_before_anything_runs(notebook):
 def test_run_all_shows_a_console_that_can_be_turned(notebook):
     run_all(notebook)
     notebook.locator(".jp-OutputArea canvas").wait_for()
+    all_have_run(notebook)
     first = looked(notebook, is_drawn)
     # the viewer writes its tree only where it can be seen, and Run All ends further down
     notebook.get_by_role("button", name="E", exact=True).click()

@@ -287,6 +287,12 @@ def test_many_updates_leave_one_view_with_its_drawing_context(notebook):
     is_as_wide(notebook, 78)
     do(notebook, "told.value += f' {len(_instances) - before} more, {len(scenes) < 12}'")
     is_told(notebook, "0 more, True")
+    for _ in range(3):
+        before = notebook.evaluate_handle("currentCadViewer")
+        do(notebook, "live")
+        notebook.wait_for_function(
+            "before => before !== currentCadViewer && currentCadViewer.viewer?.ready", arg=before
+        )
     looked(notebook, is_drawn)
     assert notebook.locator(".jp-OutputArea canvas").count() == 1
     assert not notebook.evaluate(f"() => {VIEWER}.renderer.getContext().isContextLost()")
