@@ -82,7 +82,9 @@ class Bare:
 
 @pytest.fixture(scope="module")
 def bare(tmp_path_factory, wheel):
-    return Bare(tmp_path_factory.mktemp("bare"), wheel)
+    made = Bare(tmp_path_factory.mktemp("bare"), wheel)
+    yield made
+    shutil.rmtree(made.environment)  # two gigabytes, where they are not links into uv's cache
 
 
 def test_the_wheel_holds_every_file_of_the_package_and_the_command(wheel):
