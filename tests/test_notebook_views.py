@@ -270,6 +270,9 @@ def test_a_pick_tells_names_of_the_tree_only(live, browser):
     ):
         browser.picks(path)
     assert told == ["door-1", "door-1", "gear-1-receiver"]
+    live.off_pick(told.append)
+    browser.picks(f"{ROOT}/top")
+    assert len(told) == 3
 
 
 def test_what_was_asked_before_the_view_is_drawn_is_done_then(live, browser):

@@ -81,6 +81,10 @@ class LiveView:
         """Call with the name of each thing that is picked: by a double click, or in the tree."""
         self._callbacks.append(callback)
 
+    def off_pick(self, callback: Callable[[str], object]) -> None:
+        """Call it no longer; nothing happens where it was not to be called."""
+        self._callbacks = [known for known in self._callbacks if known != callback]
+
     def highlight(self, names: Collection[str]) -> None:
         """Let these stand out: all others are drawn like glass. Of none, all are as usual."""
         self._highlit = frozenset(names)
