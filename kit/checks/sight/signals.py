@@ -158,8 +158,10 @@ def _view(casework: Casework, placed: Placed, sources: Points) -> View:
     past = faced.copy()
     past[past] = through(start[past], end[past], fixed, others)
 
+    begin, arrive = start[past], end[past]
+
     def passes(name: str, shift: float) -> Flags:
-        return ~stopped(start[past], end[past], casework.by_name[name], shift)
+        return ~stopped(begin, arrive, casework.by_name[name], shift)
 
     shut = {name: passes(name, 0.0) for name in doors}
 

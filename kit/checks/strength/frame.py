@@ -19,7 +19,7 @@ from kit.checks.loads import GRAVITY, Carried, LineLoad
 from kit.checks.strength.joints import kinds_of_joints
 from kit.checks.strength.layup import board_modulus
 from kit.checks.strength.section import Part, Section, glued
-from kit.checks.strength.solver import Bent, Floats, Member, Push, Support, solve
+from kit.checks.strength.solver import Bent, Floats, Member, Push, Stiff, Support, stiff
 
 #: Greatest distance of two nodes over a base that holds the bottom up all along, mm.
 FLOOR_PITCH = 200.0
@@ -45,7 +45,10 @@ class Run:
 
 @dataclass(frozen=True)
 class CaseFrame:
-    """The frame of a case under its loads. `marks` are the stations of the uprights, mm in X."""
+    """The frame of a case under its loads. `marks` are the stations of the uprights, mm in X.
+
+    `known` is its stiffness, where that of another frame is its own.
+    """
 
     nodes: tuple[tuple[float, float], ...]
     members: tuple[Member, ...]
@@ -54,11 +57,17 @@ class CaseFrame:
     runs: tuple[Run, ...]
     marks: tuple[float, ...]
     floor: tuple[tuple[float, float], ...]
+    known: Stiff | None = None
+
+    @cached_property
+    def stiff(self) -> Stiff:
+        """Its stiffness, which does not follow the loads."""
+        return self.known or stiff(self.nodes, self.members, self.supports)
 
     @cached_property
     def bent(self) -> Bent:
         """The frame under its loads."""
-        return solve(self.nodes, self.members, self.supports, self.pushes)
+        return self.stiff.under(self.members, self.pushes)
 
     def run(self, name: str) -> Run:
         """The board of this name in the frame; KeyError where it is not in it."""
@@ -81,7 +90,7 @@ class CaseFrame:
                     spring_a=m.spring_a / soft,
                     spring_b=m.spring_b / soft,
                 )
-        return replace(self, members=tuple(members))
+        return replace(self, members=tuple(members), known=None)
 
     def bearing(self, name: str, n_per_mm: float) -> "CaseFrame":
         """The same frame with more load spread along one board, N/mm."""
@@ -89,7 +98,7 @@ class CaseFrame:
         for index in self.run(name).members:
             m = members[index]
             members[index] = replace(m, spread_n_mm=m.spread_n_mm + n_per_mm)
-        return replace(self, members=tuple(members))
+        return replace(self, members=tuple(members), known=self.stiff)
 
     def line(self, name: str) -> tuple[Floats, Floats]:
         """How a board lies under load: stations and displacement up, mm."""

@@ -84,7 +84,8 @@ def sway_mm(
         level = _with_rail(base, level, rail_height_mm)
     level += [diagonal for panel in panels for diagonal in _braces(casework, base, panel)]
     top, bottom = base.run("top"), base.run("bottom")
-    pushed = replace(base, members=tuple(level), pushes=(Push(top.nodes[0], x=PUSH_N),))
+    pushes = (Push(top.nodes[0], x=PUSH_N),)
+    pushed = replace(base, members=tuple(level), pushes=pushes, known=None)
     moved = pushed.bent.moved
     return float(abs(moved[top.nodes[0], 0] - moved[bottom.nodes[0], 0]))
 

@@ -6,8 +6,9 @@ its node: infinite is rigid, nought is a hinge. Source: textbook; checked in the
 an independent finite-element library and closed forms.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from math import inf, isinf
 
 import numpy as np
@@ -108,9 +109,49 @@ def solve(
 
     Raises numpy.linalg.LinAlgError where the frame can move without bending.
     """
+    return stiff(nodes, members, supports).under(members, pushes)
+
+
+@dataclass(frozen=True, slots=True)
+class Stiff:
+    """The stiffness of a frame, to be loaded as often as one likes; made by `stiff`.
+
+    `dofs` are the places of each member (n, 6) and `keep` those that can move.
+    """
+
+    nodes: Floats
+    dofs: NDArray[np.intp]
+    keep: NDArray[np.bool_]
+    solved: Callable[[Floats], Floats]
+
+    def under(self, members: Sequence[Member], pushes: Sequence[Push]) -> Bent:
+        """The same members, which may carry other loads, under forces on the nodes."""
+        force = np.zeros(len(self.keep))
+        for push in pushes:
+            force[3 * push.node] += push.x
+            force[3 * push.node + 1] += push.z
+        for number, member in enumerate(members):
+            if member.spread_n_mm:
+                length = self.nodes[member.b, 0] - self.nodes[member.a, 0]
+                half = member.spread_n_mm * length / 2
+                moment = member.spread_n_mm * length**2 / 12
+                force[self.dofs[number]] += (0, -half, -moment, 0, -half, moment)
+        moved = np.zeros(len(self.keep))
+        moved[self.keep] = self.solved(force[self.keep])
+        plane = moved[: 3 * len(self.nodes)].reshape(-1, 3)
+        return Bent(self.nodes, plane[:, :2].copy(), moved[self.dofs[:, [2, 5]]])
+
+
+def stiff(
+    nodes: Sequence[tuple[float, float]], members: Sequence[Member], supports: Sequence[Support]
+) -> Stiff:
+    """The stiffness of a plane frame; nodes are (x, z) in mm.
+
+    Raises numpy.linalg.LinAlgError where the frame can move without bending, here or when it is
+    loaded.
+    """
     at = np.asarray(nodes, dtype=np.float64)
-    count = len(at)
-    size = 3 * count
+    size = 3 * len(at)
     ends = np.empty((len(members), 2), dtype=np.intp)
     springs: list[tuple[int, int, float]] = []
     for number, member in enumerate(members):
@@ -134,16 +175,6 @@ def solve(
         rows.append(np.array([one, other, one, other]))
         columns.append(np.array([one, other, other, one]))
         values.append(np.array([spring, spring, -spring, -spring]))
-    force = np.zeros(size)
-    for push in pushes:
-        force[3 * push.node] += push.x
-        force[3 * push.node + 1] += push.z
-    for number, member in enumerate(members):
-        if member.spread_n_mm:
-            length = at[member.b, 0] - at[member.a, 0]
-            half = member.spread_n_mm * length / 2
-            moment = member.spread_n_mm * length**2 / 12
-            force[dofs[number]] += (0, -half, -moment, 0, -half, moment)
     keep = np.ones(size, dtype=bool)
     for support in supports:
         for offset, spring in enumerate((support.x, support.z, support.turn)):
@@ -162,20 +193,18 @@ def solve(
     places = (place_of[row[inside]], place_of[column[inside]])
     left = int(keep.sum())
     matrix = coo_matrix((value[inside], places), shape=(left, left)).tocsc()
-    moved = np.zeros(size)
-    moved[keep] = _solved(matrix, force[keep])
-    plane = moved[: 3 * count].reshape(count, 3)
-    return Bent(at, plane[:, :2].copy(), moved[ends])
+    return Stiff(at, dofs, keep, _solver(matrix))
 
 
-def _solved(matrix: csc_matrix, force: Floats) -> Floats:
-    """The solution of a small or a large set of equations."""
-    if len(force) <= DENSE:
-        return np.linalg.solve(matrix.toarray(), force)
+def _solver(matrix: csc_matrix) -> Callable[[Floats], Floats]:
+    """Solves a small or a large set of equations."""
+    if matrix.shape[0] <= DENSE:
+        return partial(np.linalg.solve, matrix.toarray())
     try:
-        return np.asarray(splu(matrix).solve(force), dtype=np.float64)
+        factors = splu(matrix)
     except RuntimeError as error:  # what it says of a singular matrix
         raise np.linalg.LinAlgError("Singular matrix") from error
+    return lambda force: np.asarray(factors.solve(force), dtype=np.float64)
 
 
 def _stiffness(
