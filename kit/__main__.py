@@ -1,7 +1,8 @@
-"""The command line: `kit new`, `kit check`, `kit plan`, `kit changes`, `kit schema`.
+"""The command line: `kit new`, `check`, `plan`, `open`, `changes`, `schema`.
 
 Exit code 0: nothing fails. 1: a finding fails. 2: the input could not be read, or nothing
-can be built from it. Errors are a sentence or two on stderr.
+can be built from it. `kit open` ends with the code of the program that it starts. Errors are
+a sentence or two on stderr.
 """
 
 import argparse
@@ -20,9 +21,9 @@ from types import FrameType
 from kit.casework import Casework, build
 from kit.checks import CAUTION, NOT_CHECKED, check
 from kit.design_file import example_text, parse, read_text, schema, write
-from kit.errors import BuildError, KitError, OutputError
+from kit.errors import BuildError, DesignFileError, KitError, OutputError
 from kit.finding import Finding, Report, Status
-from kit.plan_pack import Draft, findings_json, write_pack
+from kit.plan_pack import Draft, Progress, findings_json, write_pack
 from kit.title_block import Paper
 from kit.units import Step, System, text
 
@@ -31,7 +32,12 @@ OK, FAILS, UNREADABLE, CANCELLED = 0, 1, 2, 130
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
-    options = _parser().parse_args(arguments)
+    parser = _parser()
+    options, further = parser.parse_known_args(arguments)
+    if options.run is _open:
+        options.further = further
+    elif further:
+        parser.error(f"unrecognized arguments: {' '.join(further)}")
     with _interrupts() as interrupts:
         try:
             return int(options.run(options))
@@ -94,6 +100,14 @@ def _parser() -> argparse.ArgumentParser:
         choices=[p.value for p in Paper],
         help="paper of plan.pdf; else that of the design, else letter for in and a4 for mm",
     )
+    opens = command(
+        "open",
+        _open,
+        "Open the design desk of a design in JupyterLab. Further options, such as --no-browser "
+        "or --port=8899, go to JupyterLab as they are.",
+    )
+    opens.add_argument("file", metavar="FILE", nargs="?", help="a design file; else the example")
+    opens.add_argument("--app", action="store_true", help="as an app without code, by Voila")
     between = command("changes", _changes, "Say what changes from one design to the next.")
     between.add_argument("old", metavar="OLD", help="the design file as it was")
     between.add_argument("new", metavar="NEW", help="the design file as it is now")
@@ -128,8 +142,8 @@ def _plan(options: argparse.Namespace) -> int:
         shop = casework.design.shop.model_copy(update={"units": System(options.units)})
         casework = replace(casework, design=casework.design.model_copy(update={"shop": shop}))
 
-    def progress(step: str) -> None:
-        print(f"kit: {step} ...", file=sys.stderr)
+    def progress(now: Progress) -> None:
+        print(f"kit: {now.done + 1} of {now.of}: {now} ...", file=sys.stderr)
 
     paper = Paper(options.paper) if options.paper else None
     pack = write_pack(casework, design_text, options.out, progress=progress, paper=paper)
@@ -138,6 +152,21 @@ def _plan(options: argparse.Namespace) -> int:
         print(f"DRAFT: {'; '.join(pack.standing.reasons)}")
     print(f"Wrote {len(pack.files)} files to {pack.folder}: {', '.join(pack.files)}")
     return FAILS if pack.report.failed else OK
+
+
+def _open(options: argparse.Namespace) -> int:
+    from kit.notebook.launch import Program, desk_notebook, launch  # the widgets are heavy
+
+    file = Path(options.file) if options.file else None
+    if file is not None and not file.exists():
+        raise DesignFileError(
+            f"{file} is not there; to write a design file to start from, run: kit new {file}"
+        )
+    _load(options.file)  # tells what is wrong with it before anything starts
+    notebook = desk_notebook(file)
+    program = Program.APP if options.app else Program.LAB
+    print(f"kit: the design desk is {notebook}; Ctrl-C ends it.", file=sys.stderr)
+    return launch(notebook, program, options.further)
 
 
 def _changes(options: argparse.Namespace) -> int:

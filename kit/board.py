@@ -32,15 +32,11 @@ class Surface(Enum):
     END_1 = (0, False)
     END_2 = (0, True)
 
-    @property
-    def axis(self) -> int:
-        """Board axis square to the surface: 0 length, 1 width, 2 thickness."""
-        return self.value[0]
-
-    @property
-    def far(self) -> bool:
-        """Whether it lies at the full size along that axis, not at zero."""
-        return self.value[1]
+    def __init__(self, axis: int, far: bool) -> None:
+        #: Board axis square to the surface: 0 length, 1 width, 2 thickness.
+        self.axis = axis
+        #: Whether it lies at the full size along that axis, not at zero.
+        self.far = far
 
     @property
     def inward(self) -> Vec:
@@ -273,7 +269,7 @@ class Board:
         """The finished board before any cut, in its own coordinates."""
         return Box((0.0, 0.0, 0.0), (self.length, self.width, self.thickness))
 
-    @property
+    @cached_property
     def box(self) -> Box:
         """The space its blank fills in the room."""
         return self.place.box_to_room(self.blank)
@@ -292,16 +288,29 @@ class Board:
         return (values[0], values[1], values[2])
 
     @cached_property
+    def cuts(self) -> tuple[tuple[Feature, tuple[Cutter, ...]], ...]:
+        """Each feature with the volumes that it takes away, in the board's coordinates."""
+        return tuple((feature, feature.cutters(self)) for feature in self.features)
+
+    @cached_property
     def cutters(self) -> tuple[Cutter, ...]:
         """All volumes to take away, in the board's coordinates."""
-        return tuple(c for feature in self.features for c in feature.cutters(self))
+        return tuple(cutter for _, cutters in self.cuts for cutter in cutters)
+
+    @cached_property
+    def cuts_in_room(self) -> tuple[tuple[Feature, tuple[tuple[Cutter, Box], ...]], ...]:
+        """`cuts`, each volume with the box round it in room coordinates."""
+        return tuple(
+            (feature, tuple((c, self.place.box_to_room(cutter_box(c))) for c in cutters))
+            for feature, cutters in self.cuts
+        )
 
     @cached_property
     def rest(self) -> tuple[Box, ...]:
         """The blank less its square-cornered cuts, as disjoint boxes in its own coordinates."""
         return remainder(self.blank, [c for c in self.cutters if isinstance(c, Box)])
 
-    @property
+    @cached_property
     def solid_boxes(self) -> tuple[Box, ...]:
         """`rest` in room coordinates: holes, slots and chamfers count as wood."""
         return tuple(self.place.box_to_room(box) for box in self.rest)
@@ -326,13 +335,15 @@ class Board:
 
     def meetings(self) -> Iterator[tuple[Feature, Feature]]:
         """Pairs of features of which one is round or slanted and runs into the other."""
-        made = [(f, f.cutters(self)) for f in self.features]
+        made = [
+            (feature, [(cutter_box(c), isinstance(c, Box)) for c in cutters])
+            for feature, cutters in self.cuts
+        ]
         for (one, these), (other, those) in combinations(made, 2):
             if any(
-                not (isinstance(a, Box) and isinstance(b, Box))
-                and cutter_box(a).common(cutter_box(b))
-                for a in these
-                for b in those
+                not (square_a and square_b) and a.common(b)
+                for a, square_a in these
+                for b, square_b in those
             ):
                 yield one, other
 

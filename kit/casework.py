@@ -6,11 +6,12 @@ Everything after this, every check, list, drawing and solid, reads the `Casework
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
-from functools import cached_property
+from functools import cached_property, wraps
 from string import ascii_uppercase
+from typing import Any
 
 from kit.board import Board, Feature, Size
 from kit.cabling import cable
@@ -129,6 +130,31 @@ class Casework:
     def stocks(self) -> tuple[Stock, ...]:
         """The stocks in use, each once, in build order."""
         return tuple(dict.fromkeys(board.stock for board in self.boards))
+
+    @cached_property
+    def _answers(self) -> dict[Hashable, Any]:
+        """What has been found out `once`."""
+        return {}
+
+
+def once[*Args, Answer](
+    ask: Callable[[Casework, *Args], Answer],
+) -> Callable[[Casework, *Args], Answer]:
+    """A question that is asked of a casework once: the answer stays with it and goes with it.
+
+    For what many checks, lists and pictures want to know. They all get the same object, so it
+    has to be as frozen as the casework; further arguments have to be hashable.
+    """
+
+    @wraps(ask)
+    def answer(casework: Casework, *args: *Args) -> Answer:
+        key, answers = (ask, args), casework._answers
+        if key not in answers:
+            answers[key] = ask(casework, *args)
+        found: Answer = answers[key]
+        return found
+
+    return answer
 
 
 def build(design: Design) -> Casework:

@@ -14,13 +14,11 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-import tomlkit
 from pydantic import ValidationError
-from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT
 
 from kit.design import Design
 from kit.errors import DesignFileError, OutputError
+from kit.toml_text import Value, changed
 
 #: Largest design file that is read, bytes.
 LARGEST = 10_000_000
@@ -71,7 +69,10 @@ def parse(text: str, where: str = "The design file") -> Design:
 
 
 def from_data(data: Mapping[str, Any], where: str = "The design") -> Design:
-    """The design in plain values, as a TOML file holds them. Raises DesignFileError."""
+    """The design in plain values, as a TOML file holds them. Raises DesignFileError.
+
+    `where` stands before its sentences, unless it is empty.
+    """
     try:
         return Design.model_validate(data)
     except ValidationError as error:
@@ -79,32 +80,20 @@ def from_data(data: Mapping[str, Any], where: str = "The design") -> Design:
         told = mistakes[:TOLD]
         if len(mistakes) > TOLD:
             told.append(f"and {len(mistakes) - TOLD} more")
-        raise DesignFileError(f"{where}: " + "\n".join(told)) from None
+        raise DesignFileError((f"{where}: " if where else "") + "\n".join(told)) from None
 
 
-def rewrite(text: str, changes: Mapping[str, str | int | bool]) -> str:
+def rewrite(text: str, changes: Mapping[str, Value | None]) -> str:
     """The text with some values changed; comments, order and spacing stay.
 
-    `changes` maps a field path to what to write there: `doors.top_depth`, or `shelf.2.bay` for
-    the second shelf. A table that is missing is added, and so is the next of a list of
-    tables. The result is read before it is returned, so a change that makes no design raises
-    DesignFileError and loses nothing.
+    `changes` maps a field path to what to write there, or to None where it is to go:
+    `doors.top_depth`, `shelf.2.bay` for the second shelf, `shelf.2` for all of it. A table that
+    is missing is added, and so is the next of a list of tables. The result is read before it is
+    returned, so a change that makes no design raises DesignFileError and loses nothing.
     """
-    try:
-        document = tomlkit.parse(text)
-    except TOMLKitError as error:
-        raise DesignFileError(f"The design file is not TOML: {error}.") from None
-    for path, value in changes.items():
-        *parents, last = path.split(".")
-        table: Any = document
-        for step, following in zip(parents, [*parents[1:], last], strict=True):
-            table = _step_into(table, step, path, following)
-        if not isinstance(table, Mapping):
-            raise DesignFileError(f"{path} names no field of this design; check the path.")
-        table[last] = value  # type: ignore[index]
-    changed = tomlkit.dumps(document)
-    parse(changed, "The changed design")
-    return changed
+    rewritten = changed(text, changes)
+    parse(rewritten, "")
+    return rewritten
 
 
 def write(path: str | Path, text: str) -> None:
@@ -147,20 +136,6 @@ def fingerprint(design: Design) -> str:
     del plain["shop"]["units"], plain["pack"], plain["revision"]
     text = json.dumps(plain, sort_keys=True, ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()
-
-
-def _step_into(table: Any, step: str, path: str, following: str) -> Any:
-    if step.isdigit():
-        number = int(step) - 1
-        if isinstance(table, AoT) and number == len(table):
-            table.append(tomlkit.table())
-        if isinstance(table, Sequence) and 0 <= number < len(table):
-            return table[number]
-    elif isinstance(table, Mapping):
-        if step not in table:
-            table[step] = tomlkit.aot() if following.isdigit() else tomlkit.table()  # type: ignore[index]
-        return table[step]
-    raise DesignFileError(f"{path} names no field of this design; check the path.")
 
 
 def _sentence(detail: dict[str, Any]) -> str:

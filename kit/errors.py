@@ -7,6 +7,7 @@
     |- BuildError        the numbers can be read, but no piece can be built from them
     |- SolidError        the solid kernel failed on one board
     |- OutputError       a file or folder cannot be written
+    |- CancelledError    long work was stopped because its caller asked for that
 
 Each message names the part and the argument, shows the value with its unit, and
 ends with what to do. What can be built but should not be is never an error: it is
@@ -40,3 +41,7 @@ class SolidError(KitError, RuntimeError):
 
 class OutputError(KitError, OSError):
     """A file or folder cannot be written."""
+
+
+class CancelledError(KitError):
+    """Long work was stopped because its caller asked for that; nothing was changed."""

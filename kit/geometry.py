@@ -28,15 +28,11 @@ class Heading(Enum):
     UP = (2, 1)
     DOWN = (2, -1)
 
-    @property
-    def axis(self) -> int:
-        """World axis: 0, 1 or 2."""
-        return self.value[0]
-
-    @property
-    def sign(self) -> int:
-        """+1 or -1 along that axis."""
-        return self.value[1]
+    def __init__(self, axis: int, sign: int) -> None:
+        #: World axis: 0, 1 or 2.
+        self.axis = axis
+        #: +1 or -1 along that axis.
+        self.sign = sign
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +61,19 @@ class Box:
 
     def common(self, other: "Box") -> "Box | None":
         """The box both share, or None where they share at most a face."""
-        lo = _each(max, self.lo, other.lo)
-        hi = _each(min, self.hi, other.hi)
-        if all(b - a > SAME_MM for a, b in zip(lo, hi, strict=True)):
-            return Box(lo, hi)
-        return None
+        # most pairs are apart and boxes meet by the thousand: one axis at a time, without a loop
+        (a0, a1, a2), (b0, b1, b2) = self.lo, self.hi
+        (c0, c1, c2), (d0, d1, d2) = other.lo, other.hi
+        lo0, hi0 = max(a0, c0), min(b0, d0)
+        if not hi0 - lo0 > SAME_MM:
+            return None
+        lo1, hi1 = max(a1, c1), min(b1, d1)
+        if not hi1 - lo1 > SAME_MM:
+            return None
+        lo2, hi2 = max(a2, c2), min(b2, d2)
+        if not hi2 - lo2 > SAME_MM:
+            return None
+        return Box((lo0, lo1, lo2), (hi0, hi1, hi2))
 
     def contains(self, other: "Box") -> bool:
         """Whether `other` lies within this box (faces may touch)."""
@@ -260,9 +264,11 @@ class Place:
     def to_room(self, point: Vec) -> Vec:
         """A point of the board in room coordinates."""
         room = list(self.corner)
-        for heading, value in zip((self.along, self.across, self.out), point, strict=True):
-            room[heading.axis] += heading.sign * value
-        return _vec(room)
+        x, y, z = point
+        room[self.along.axis] += self.along.sign * x
+        room[self.across.axis] += self.across.sign * y
+        room[self.out.axis] += self.out.sign * z
+        return (room[0], room[1], room[2])
 
     def to_board(self, point: Vec) -> Vec:
         """A point of the room in the board's own coordinates."""

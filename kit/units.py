@@ -13,6 +13,7 @@ from collections.abc import Callable
 from decimal import Decimal
 from enum import Enum
 from fractions import Fraction
+from functools import lru_cache
 from numbers import Number, Real
 from reprlib import Repr
 from typing import Annotated, Any, Protocol, runtime_checkable
@@ -30,6 +31,8 @@ _LONGEST_MM = 100_000
 _NOISE_MM = 1e-9
 _LONGEST_TEXT = 80
 _EXAMPLES = ("18 mm", "2 3/4 in")
+#: So many lengths are kept as read and as written: from change to change most are the same.
+KEPT = 8192
 
 
 class System(Enum):
@@ -148,11 +151,10 @@ def length(value: object, *, what: str = "length") -> float:
     if isinstance(value, str):
         if len(value) > _LONGEST_TEXT:
             raise _error(what, value, f"is longer than {_LONGEST_TEXT} characters", [])
-        line = _plain(value)
         try:
-            return float(_parse(line))
+            return _read(value)
         except ValueError as error:
-            raise _error(what, value, str(error), _readings(line)) from None
+            raise _error(what, value, str(error), _readings(_plain(value))) from None
     if isinstance(value, _Quantity):
         return _from_quantity(value, what)
     if isinstance(value, Number) and not isinstance(value, bool):
@@ -161,6 +163,12 @@ def length(value: object, *, what: str = "length") -> float:
         raise _error(what, value, problem, _readings(number))
     problem = "is missing" if value is None else "is not a length"
     raise _error(what, value, problem, [])
+
+
+@lru_cache(maxsize=KEPT)
+def _read(text: str) -> float:
+    """Millimetres; ValueError with the problem when there is no one reading."""
+    return float(_parse(_plain(text)))
 
 
 def _plain(text: str) -> str:
@@ -303,6 +311,11 @@ def text(
     `unit=False` leaves the unit off.
     Raises UnitError for nan and infinity.
     """
+    return _written(float(mm), system, step, rounding, unit)
+
+
+@lru_cache(maxsize=KEPT)
+def _written(mm: float, system: System, step: Step, rounding: Rounding, unit: bool) -> str:
     printed = _ticks(mm, system, step, rounding) * step.tick(system)
     size = abs(printed)
     if system is System.METRIC:

@@ -1,12 +1,17 @@
+import ast
 import json
 import signal
 import subprocess
 import sys
+from pathlib import Path
 
+import nbformat
 import pytest
+from machine import LAB, serving
 
 from kit.__main__ import main
 from kit.design_file import example_text
+from kit.notebook import launch
 
 
 def run(*arguments):
@@ -125,3 +130,101 @@ def test_stopping_a_plan_leaves_nothing_behind(tmp_path, step):
     else:
         assert left == []
     assert not out.exists() or (out / "manifest.json").is_file()
+
+
+@pytest.fixture
+def launched(monkeypatch):
+    """What `kit open` would have started."""
+    seen = []
+
+    def seen_only(notebook, program, further):
+        seen.append((str(notebook), program, further))
+        return 0
+
+    monkeypatch.setattr(launch, "launch", seen_only)
+    return seen
+
+
+def desk_of(notebook):
+    """The last line of a desk notebook: what shows the desk."""
+    read = nbformat.read(notebook, as_version=4)
+    nbformat.validate(read)
+    (code,) = (cell.source for cell in read.cells if cell.cell_type == "code")
+    imports, shows = code.split("\n\n")
+    assert imports == "from kit.notebook import desk"
+    return shows.partition("  #")[0]
+
+
+def test_open_writes_the_desk_beside_the_design_file_once(tmp_path, launched):
+    path, notebook = tmp_path / "mine.toml", tmp_path / "mine.ipynb"
+    path.write_text(example_text())
+    assert main(["open", str(path), "--no-browser", "--port=8899"]) == 0
+    assert desk_of(notebook) == 'desk("mine.toml")'
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["mine.ipynb", "mine.toml"]
+    notebook.write_text("mine")
+    assert main(["open", "--app", str(path)]) == 0
+    assert notebook.read_text() == "mine"
+    assert launched == [
+        (str(notebook), launch.Program.LAB, ["--no-browser", "--port=8899"]),
+        (str(notebook), launch.Program.APP, []),
+    ]
+
+
+def test_open_without_a_file_is_the_desk_of_the_example(tmp_path, monkeypatch, launched):
+    monkeypatch.chdir(tmp_path)
+    assert main(["open"]) == 0
+    assert desk_of("design-desk.ipynb") == "desk()"
+    assert launched == [("design-desk.ipynb", launch.Program.LAB, [])]
+
+
+@pytest.mark.parametrize("name", ["a.toml", "it's.toml", 'a "b".toml', "a\\n.toml", "é {x}.toml"])
+def test_the_desk_names_its_design_file_whatever_it_is_called(name):
+    cells = json.loads(launch.notebook_text(Path("far") / name))["cells"]
+    (call,) = (n for n in ast.walk(ast.parse(cells[-1]["source"])) if isinstance(n, ast.Call))
+    assert ast.literal_eval(call.args[0]) == name
+
+
+def test_open_offers_to_write_a_design_file_that_is_not_there(tmp_path, capsys, launched):
+    assert main(["open", str(tmp_path / "mine.toml")]) == 2
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1
+    assert f"kit new {tmp_path / 'mine.toml'}" in said
+    assert launched == []
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_open_tells_a_broken_design_file_and_starts_nothing(tmp_path, capsys, launched):
+    path = tmp_path / "mine.toml"
+    path.write_text(example_text().replace('width = "78 in"', 'width = "78"'))
+    assert main(["open", str(path)]) == 2
+    assert "case.width" in capsys.readouterr().err
+    assert launched == []
+    assert list(tmp_path.iterdir()) == [path]
+
+
+@pytest.mark.parametrize(
+    ("options", "says"), [((), "JupyterLab"), (("--app",), "casework-kit[app]")]
+)
+def test_open_says_in_a_sentence_what_is_not_installed(
+    tmp_path, monkeypatch, capsys, options, says
+):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(launch, "find_spec", lambda name: None)
+    assert main(["open", *options]) == 2
+    said = capsys.readouterr().err.splitlines()
+    assert "is not installed here" in said[-1]
+    assert says in said[-1]
+
+
+def test_options_that_no_command_knows_are_refused(capsys):
+    with pytest.raises(SystemExit, match="2"):
+        main(["check", "--no-browser"])
+    assert "--no-browser" in capsys.readouterr().err
+
+
+def test_open_serves_the_desk_until_it_is_interrupted(tmp_path):
+    path = tmp_path / "my console.toml"
+    path.write_text(example_text())
+    command = [sys.executable, "-m", "kit", "open", str(path), *LAB]
+    with serving(command, "/lab/tree/my%20console.ipynb?token=", tmp_path):
+        assert desk_of(tmp_path / "my console.ipynb") == 'desk("my console.toml")'

@@ -6,14 +6,13 @@ import os
 import subprocess
 import sys
 import time
-from concurrent.futures import CancelledError
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchmarks.known_optimum import KERF_MM, known_job
-from kit.errors import BuildError
+from kit.errors import BuildError, CancelledError
 from kit.making.nesting.guillotine import final_layout, grain_cost, live_layout
 from kit.making.nesting.jobs import Job, Packing, Spot
 from kit.making.nesting.layout import CutAxis, Layout, Piece, Rect, Sheet, Trims

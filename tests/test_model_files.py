@@ -139,7 +139,7 @@ def test_what_was_asked_of_the_kernel_before_leaves_no_trace(
 def test_many_files_written_before_leave_no_trace(
     example: Casework, models: Path, tmp_path: Path
 ) -> None:
-    """The writer counts the parts of a whole process, and breaks its lines by that number's width."""
+    """The writer numbers the parts of a whole process, and breaks lines by that number's width."""
     crowd = cq.Assembly()
     for number in range(1000):
         crowd.add(cq.Workplane().box(1, 1, 1), name=f"box-{number}")

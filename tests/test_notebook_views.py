@@ -5,8 +5,11 @@ from html.parser import HTMLParser
 from xml.etree import ElementTree
 
 import pytest
+from cad_viewer_widget import get_viewers_by_id
+from ipywidgets.widgets.widget import _instances
 
 from kit.checks import NOT_CHECKED, check
+from kit.draw.moves import apart, slid_open
 from kit.finding import Finding, Fix, Report, Sense, Status
 from kit.notebook import LiveView, Shown, cut_list_text, cut_table, findings, look, picture, view
 
@@ -60,6 +63,54 @@ def finding(status, check_name="doors stay in", **changes):
 @pytest.fixture
 def no_view_yet(monkeypatch):
     monkeypatch.setattr(look, "_live", None)
+
+
+class Browser:
+    """What a browser with the view in it hears, and says back."""
+
+    def __init__(self, live, monkeypatch):
+        self.widget = live.open().children[0]
+        self.heard = []
+        monkeypatch.setattr(self.widget, "send", self.heard.append)
+
+    def called(self, method):
+        """The arguments of the calls of a method, by the path of what it was called of."""
+        calls = [(call["method"], call["args"]) for call in self.heard]
+        return {"/".join(path[3:-1]): args for path, args in calls if path[-1] == method}
+
+    def draws(self):
+        """Draw the scene, and answer."""
+        parts = self.widget.shapes["shapes"]["parts"]
+        self.widget.set_state({"states": {part["id"]: (1, 1) for part in parts}})
+        self.answers()
+
+    def answers(self):
+        for call in self.heard:
+            if call["method"][:2] == ["model", "set"]:
+                name, value = call["args"]
+                self.widget.set_state({name: value})
+
+    def picks(self, path):
+        root, _, name = path.rpartition("/")
+        self.widget.set_state({"lastPick": {"path": root, "name": name, "boundingBox": {}}})
+
+
+@pytest.fixture
+def live(example):
+    return LiveView(example, gear=True)
+
+
+@pytest.fixture
+def browser(live, monkeypatch):
+    return Browser(live, monkeypatch)
+
+
+@pytest.fixture
+def wider(rebuilt):
+    return rebuilt({"case.width": "80 in"})
+
+
+ROOT = "/film-room-console"
 
 
 @pytest.fixture
@@ -204,6 +255,158 @@ def test_the_view_is_quiet(example, no_view_yet, capfd):
     view(example, gear=True)._repr_mimebundle_()
     view(example)
     assert capfd.readouterr() == ("", "")
+
+
+def test_a_pick_tells_names_of_the_tree_only(live, browser):
+    told = []
+    live.on_pick(told.append)
+    browser.draws()
+    for path in (
+        f"{ROOT}/door-1",
+        f"{ROOT}/door-1",
+        ROOT,
+        f"{ROOT}/other",
+        f"{ROOT}/gear-1-receiver",
+    ):
+        browser.picks(path)
+    assert told == ["door-1", "door-1", "gear-1-receiver"]
+
+
+def test_what_was_asked_before_the_view_is_drawn_is_done_then(live, browser):
+    live.highlight({"top", "no such board"})
+    live.slide_doors(1)
+    live.show_gear(False)
+    assert browser.heard == []
+    browser.draws()
+    assert browser.called("setTransparent") == {"": (True,), f"{ROOT}/top": (False,)}
+    assert set(browser.called("set")) >= {f"{ROOT}/door-1/position", f"{ROOT}/door-2/position"}
+    (states,) = browser.called("setStates")[""]
+    assert set(states.values()) == {(0, 0)}
+    assert all("/gear-" in path for path in states)
+
+
+def test_what_is_asked_of_a_view_holds_for_the_next_scene(live, browser, wider):
+    browser.draws()
+    live.highlight({"top"})
+    live.explode(0.5)
+    browser.heard.clear()
+    live.update(wider)
+    assert browser.widget.transparent is True
+    assert browser.called("setTransparent") == {"": (True,), f"{ROOT}/top": (False,)}
+    assert len(browser.called("set")) == len(browser.widget.shapes["shapes"]["parts"]) + 1
+
+
+def test_moving_sends_places_only_of_what_moves(live, browser, example):
+    browser.draws()
+    scene = browser.widget.shapes
+    home = {part["name"]: part["loc"][0] for part in scene["shapes"]["parts"]}
+    browser.heard.clear()
+    live.slide_doors(0.25)
+    sent = browser.called("set")
+    assert set(sent) == {f"{ROOT}/{door.board.name}/position" for door in example.doors.doors}
+    for name, way in slid_open(example).items():
+        x, y, z = home[name]
+        assert sent[f"{ROOT}/{name}/position"] == pytest.approx((x + 0.25 * way, y, z))
+    browser.heard.clear()
+    live.slide_doors(0.25)
+    assert browser.heard == []
+    live.slide_doors(0)
+    for name in slid_open(example):
+        assert browser.called("set")[f"{ROOT}/{name}/position"] == pytest.approx(home[name])
+    assert browser.widget.shapes is scene
+
+
+def test_the_assembly_comes_apart_as_in_the_plans(live, browser, example):
+    browser.draws()
+    home = {part["name"]: part["loc"][0] for part in browser.widget.shapes["shapes"]["parts"]}
+    live.explode(1)
+    sent = browser.called("set")
+    for board in example.boards:
+        way = apart(example, board.box)
+        at = sent.get(f"{ROOT}/{board.name}/position", home[board.name])
+        assert at == pytest.approx([h + w for h, w in zip(home[board.name], way, strict=True)])
+
+
+def test_an_update_to_the_same_console_sends_nothing(live, browser, rebuilt):
+    browser.draws()
+    scene = browser.widget.shapes
+    live.update(rebuilt({}))
+    assert browser.widget.shapes is scene
+
+
+def test_of_scenes_faster_than_the_browser_only_the_last_is_drawn(live, browser, wider, example):
+    browser.draws()
+    drawn = []
+    browser.widget.observe(lambda change: change["new"] and drawn.append(change["new"]), "shapes")
+    for casework in (wider, example, wider, example):
+        live.update(casework)
+    assert len(drawn) == 1
+    browser.answers()
+    assert len(drawn) == 2
+    wide = drawn[1]["shapes"]["bb"]["xmax"]
+    assert wide == pytest.approx(example.box.hi[0], abs=1e-3)
+    browser.answers()
+    assert len(drawn) == 2
+
+
+def test_boards_stay_hidden_in_another_place_and_under_another_name(
+    live, browser, example, rebuilt
+):
+    browser.draws()
+    states = browser.widget.states | {f"{ROOT}/top": (0, 0)}
+    browser.widget.set_state({"states": states})
+    live.update(rebuilt({"case.width": "80 in"}))
+    assert browser.widget.requested_states is None  # the browser knows them itself
+    browser.answers()
+    live.update(rebuilt({"name": "Reading room console"}))
+    assert browser.widget.requested_states["/reading-room-console/top"] == (0, 0)
+    live.update(example)
+    browser.answers()
+    assert live.open().children[0].requested_states[f"{ROOT}/top"] == (0, 0)
+
+
+def test_many_updates_leave_no_more_widgets(live, browser, example, wider):
+    browser.draws()
+
+    def kept():
+        widget = browser.widget
+        handlers = sum(len(h) for kinds in widget._trait_notifiers.values() for h in kinds.values())
+        return len(_instances), len(get_viewers_by_id()), handlers
+
+    before = kept()
+    for number in range(50):
+        live.update((wider, example)[number % 2])
+        browser.answers()
+        browser.heard.clear()
+    assert kept() == before
+
+
+def test_showing_the_view_many_times_leaves_no_more_widgets(live):
+    counts = []
+    for _ in range(5):
+        live._repr_mimebundle_()
+        counts.append(len(_instances))
+    assert counts[1:] == [counts[1]] * 4
+
+
+def test_the_picture_stands_in_until_the_view_is_drawn(live, example, wider):
+    viewer, stand_in = live.open().children
+    assert picture(example).html in stand_in.value
+    assert "no 3D (WebGL)" in stand_in.value
+    live.update(wider)
+    assert picture(wider).html in stand_in.value
+    viewer.set_state({"states": {f"{ROOT}/top": (1, 1)}})
+    assert stand_in.value == ""
+    assert stand_in.layout.display == "none"
+
+
+def test_a_view_is_as_wide_as_asked(example):
+    live = LiveView(example, width_px=640, height_px=300, tools=False)
+    viewer = live.open().children[0]
+    assert (viewer.cad_width, viewer.height, viewer.tools) == (640, 300, False)
+    live.resize(1400, 600)
+    assert (viewer.cad_width, viewer.height) == (1400, 600)
+    assert live.open().children[0].cad_width == 1400
 
 
 @pytest.mark.parametrize("package", ["cad_viewer_widget", "ocp_tessellate"])

@@ -1,6 +1,8 @@
 import csv
 import hashlib
 import json
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import pytest
@@ -9,8 +11,8 @@ from pypdf import PdfReader
 from kit.__main__ import main
 from kit.checks import check
 from kit.design_file import example_text, fingerprint, parse
-from kit.errors import OutputError
-from kit.plan_pack import Released, files, write_pack
+from kit.errors import CancelledError, OutputError
+from kit.plan_pack import Released, Step, files, write_pack
 from kit.plan_pack.compile import book_pdf
 from kit.plan_pack.drawings import Drawings
 from kit.title_block import Paper
@@ -88,13 +90,6 @@ def test_the_cut_list_has_every_board_once(pack, example):
     assert all(row["finished L"].endswith(" in") for row in rows)
 
 
-def test_the_same_design_gives_the_same_files(pack, tmp_path, example):
-    again = tmp_path / "again"
-    write_pack(example, example_text(), again)
-    for name in FILES:
-        assert (again / name).read_bytes() == (pack / name).read_bytes(), name
-
-
 def test_the_example_is_released_and_every_page_says_so(pack):
     assert json.loads((pack / "manifest.json").read_text())["released"] is True
     for page in PdfReader(pack / "plan.pdf").pages:
@@ -122,8 +117,13 @@ def test_a_thickness_that_nobody_measured_keeps_a_pack_a_draft(
 @pytest.fixture
 def no_solids(monkeypatch):
     """Packs without their solids and drawings, which take time; the gate lets them through."""
-    empty = Drawings((), (), {}, ())
-    monkeypatch.setattr("kit.plan_pack.drawings.drawings", lambda casework, paper: empty)
+
+    def empty(casework, paper, *, progress):
+        for step in (Step.VIEWS, Step.PARTS, Step.APART, Step.TEMPLATES):
+            progress(step)
+        return Drawings((), (), {}, ())
+
+    monkeypatch.setattr("kit.plan_pack.drawings.drawings", empty)
     monkeypatch.setattr("kit.plan_pack.standing.standing", lambda *_: Released())
     monkeypatch.setattr("kit.draw.dxf.dxf_files", lambda casework: ())
     monkeypatch.setattr("kit.solid.write_step", lambda casework, path: path.write_text(""))
@@ -186,6 +186,65 @@ def test_a_run_that_is_stopped_leaves_the_earlier_pack(pack, example, monkeypatc
     with pytest.raises(KeyboardInterrupt):
         write_pack(example, "changed", pack)
     assert {p: p.read_bytes() for p in pack.rglob("*") if p.is_file()} == before
+
+
+def test_the_same_design_gives_the_same_files_in_a_thread_too_and_tells_its_steps(
+    pack, tmp_path, example
+):
+    told = []
+    with ThreadPoolExecutor(1) as thread:
+        thread.submit(
+            write_pack, example, example_text(), tmp_path / "pack", progress=told.append
+        ).result()
+    assert list(dict.fromkeys(now.step for now in told)) == list(Step)
+    assert [now.done for now in told if now.step is not Step.SHEETS] == [0, *range(2, len(Step))]
+    assert {now.of for now in told} == {len(Step)}
+    assert [str(now) for now in told if now.step is Step.SHEETS] == [
+        f"sheets: {stock.label}" for stock in example.stocks
+    ]
+    for name in FILES:
+        assert (tmp_path / "pack" / name).read_bytes() == (pack / name).read_bytes(), name
+
+
+@pytest.mark.parametrize("step", Step)
+def test_a_run_that_is_cancelled_leaves_the_earlier_pack(no_solids, pack, example, step):
+    before = {p: p.read_bytes() for p in pack.rglob("*") if p.is_file()}
+    stop, told = threading.Event(), []
+
+    def progress(now):
+        told.append(now.step)
+        if now.step is step:
+            stop.set()
+
+    with ThreadPoolExecutor(1) as thread:
+        run = thread.submit(
+            write_pack, example, "changed", pack, progress=progress, cancelled=stop.is_set
+        )
+        with pytest.raises(CancelledError, match="nothing was changed"):
+            run.result()
+    assert told[-1] is step
+    assert {p: p.read_bytes() for p in pack.rglob("*") if p.is_file()} == before
+    assert [p.name for p in pack.parent.iterdir()] == ["console"]
+
+
+def test_a_run_cancelled_before_there_was_a_pack_leaves_nothing(no_solids, tmp_path, example):
+    with pytest.raises(CancelledError):
+        write_pack(example, example_text(), tmp_path / "pack", cancelled=lambda: True)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_layout_of_sheets_is_cancelled_while_it_is_looked_for(monkeypatch, tmp_path, example):
+    """It may take ten seconds a stock; `test_layout` has that the search heeds its `cancelled`."""
+    stop = threading.Event()
+
+    def search(*_, cancelled, **__):
+        stop.set()
+        raise CancelledError("heeded") if cancelled() else AssertionError("not told")
+
+    monkeypatch.setattr("kit.making.sheets.final_layout", search)
+    with pytest.raises(CancelledError, match="heeded"):
+        write_pack(example, example_text(), tmp_path / "pack", cancelled=stop.is_set)
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_folder_of_something_else_is_left_alone(tmp_path, example):

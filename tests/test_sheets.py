@@ -9,13 +9,13 @@ from hypothesis import HealthCheck, given, settings
 
 from kit.board import Grain
 from kit.draw.sheets import sheet_svg
-from kit.errors import BuildError
+from kit.errors import BuildError, CancelledError
 from kit.making.cut_order import Stage, cut_order, diagonal
 from kit.making.nesting.guillotine import live_layout
 from kit.making.nesting.layout import CutAxis, Piece, Rect, Sheet
 from kit.making.nesting.verify import layout_problems
 from kit.making.sheet_data import cuts_of, offcut_name, printed_cuts, sheets_json
-from kit.making.sheets import CancelledError, Effort, Finish, finish_of, sheet_plan
+from kit.making.sheets import Effort, Finish, finish_of, sheet_plan
 from kit.units import System
 from kit.units import length as as_mm
 from strategies import built

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from kit.casework import Casework
 from kit.design import Design
 from kit.draw.drafting import SCALES
+from kit.draw.moves import slid_open
 from kit.draw.views import details, doors_open_svg, exploded, overall, sections
 from kit.draw.views.scene import Look, Paper, cut
 from kit.units import System
@@ -98,11 +99,9 @@ def test_every_board_bears_its_letter_in_the_exploded_picture(example: Casework)
 
 
 def test_open_doors_leave_the_end_bays_free(example: Casework, rebuilt: Rebuild) -> None:
-    from kit.draw.views.exploded import _opened
-
     doors = example.doors
     assert doors is not None
-    moved = dict(_opened(example, doors))
+    moved = slid_open(example)
     for door in doors.doors:
         x0 = door.board.box.lo[0] + moved[door.board.name]
         assert door.least - 1e-6 <= x0 <= door.most + 1e-6

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import inf
 
-from kit.casework import Casework
+from kit.casework import Casework, once
 from kit.components.contents import Placed
 from kit.components.made import Bay
 from kit.components.shelf import Held, Shelf
@@ -25,6 +25,7 @@ class Obstacle:
     box: Box
 
 
+@once
 def obstacles(casework: Casework) -> tuple[Obstacle, ...]:
     """The wood of every board but the doors, the travel of each door, and the shelf pins.
 
@@ -33,6 +34,7 @@ def obstacles(casework: Casework) -> tuple[Obstacle, ...]:
     return (*_wood(casework), *_travel(casework), *_pins(casework))
 
 
+@once
 def boards_only(casework: Casework) -> tuple[Obstacle, ...]:
     """The wood of every board but the doors and the back panels: what stays when they go."""
     return tuple(o for o in _wood(casework) if not o.name.startswith("back-"))

@@ -6,17 +6,23 @@ air; a dado that another board fills is not). Doors, boards on pins and screwed 
 tip, since they come off. The tip is reckoned for the thinnest sheet, the grip for the thickest.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kit.board import Board
-from kit.casework import Casework
+from kit.casework import Casework, once
 from kit.components.back import screw_stations
 from kit.components.made import LEAST_GRIP, OVER_TIP, Fastening, Means
 from kit.finding import Finding, Sense, judge
 from kit.geometry import SAME_MM, Box, Drill, Place, Vec
 from kit.hardware import piece
 from kit.joinery import HoleRow, PocketHoles, Purpose
+
+type Corners = tuple[NDArray[np.float64], NDArray[np.float64]]
+"""Boxes as arrays: their low and their high corners, (n, 3) each, mm."""
 
 #: A wood screw bites at least six diameters of the wood behind (NDS, from memory); a bolt at
 #: least one diameter of its insert (common practice, no source).
@@ -124,10 +130,11 @@ def driven(casework: Casework, fastening: Fastening) -> tuple[Driven, ...]:
     if fastening.means is Means.POCKET_SCREWS:
         lines = [
             _line(board, drill)
-            for feature in board.features
+            for feature, drills in board.cuts
             if isinstance(feature, PocketHoles)
-            for drill in feature.cutters(board)
-            if drill.through  # the pilot, which starts at the shoulder that the head bears on
+            for drill in drills
+            if isinstance(drill, Drill)
+            and drill.through  # the pilot, which starts at the shoulder that the head bears on
         ]
         passed = None
     elif fastening.means in (Means.SCREWS, Means.BOLTS):
@@ -141,9 +148,8 @@ def driven(casework: Casework, fastening: Fastening) -> tuple[Driven, ...]:
         passed, lines = board, list(_through_panel(board, host))
     else:
         return ()
-    wood = [box for b in _lasting(casework) for box in b.solid_boxes]
     return tuple(
-        _drive(line, length, passed, host, wood, fastening.means)
+        _drive(line, length, passed, host, _wood(casework), fastening.means)
         for line in lines
         if _enters(line, host)
     )
@@ -163,7 +169,7 @@ def _drive(
     length: float,
     passed: Board | None,
     host: Board,
-    wood: Sequence[Box],
+    wood: Corners,
     means: Means,
 ) -> Driven:
     thinner, thicker = _spread(passed) if passed else (0.0, 0.0)
@@ -187,26 +193,33 @@ def _drive(
     )
 
 
-def _wood_ends(line: _Line, wood: Sequence[Box]) -> float:
+def _wood_ends(line: _Line, wood: Corners) -> float:
     """mm from the seat to the first air beyond the surface of the host."""
     end = line.through
-    for enter, leave in sorted(_passes(line, box) for box in wood):
+    for enter, leave in sorted(_passes(line, wood)):
         if enter <= end + GAP and leave > end:
             end = leave
     return end
 
 
-def _passes(line: _Line, box: Box) -> tuple[float, float]:
-    """Where the line enters and leaves a box, mm from the seat; (0, 0) where it misses."""
-    enter, leave = float("-inf"), float("inf")
-    for start, step, lo, hi in zip(line.seat, line.heading, box.lo, box.hi, strict=True):
-        if abs(step) < 1e-9:
-            if not lo - SAME_MM <= start <= hi + SAME_MM:
-                return (0.0, 0.0)
-            continue
-        a, b = sorted(((lo - start) / step, (hi - start) / step))
-        enter, leave = max(enter, a), min(leave, b)
-    return (enter, leave) if enter < leave else (0.0, 0.0)
+def _passes(line: _Line, wood: Corners) -> Iterator[tuple[float, float]]:
+    """Where the line enters and leaves each box that it meets, mm from the seat."""
+    (seat, heading), (lo, hi) = np.array((line.seat, line.heading)), wood
+    level = np.abs(heading) < 1e-9
+    there = (lo - SAME_MM <= seat) & (seat <= hi + SAME_MM)
+    met = there[:, level].all(axis=1)
+    seat, heading = seat[~level], heading[~level]
+    low, high = lo[met][:, ~level], hi[met][:, ~level]
+    ends = np.sort(((low - seat) / heading, (high - seat) / heading), axis=0)
+    enter, leave = ends[0].max(axis=1).tolist(), ends[1].min(axis=1).tolist()
+    return ((a, b) for a, b in zip(enter, leave, strict=True) if a < b)
+
+
+@once
+def _wood(casework: Casework) -> Corners:
+    """What `_lasting` boards leave of the wood as boxes, mm in the room."""
+    boxes = [box for board in _lasting(casework) for box in board.solid_boxes]
+    return np.array([box.lo for box in boxes]), np.array([box.hi for box in boxes])
 
 
 def _lasting(casework: Casework) -> Iterator[Board]:
@@ -222,9 +235,10 @@ def _lasting(casework: Casework) -> Iterator[Board]:
 
 def _cleared(board: Board, purpose: Purpose) -> Iterator[_Line]:
     """Lines along the clearance holes of a board."""
-    for feature in board.features:
+    for feature, drills in board.cuts:
         if isinstance(feature, HoleRow) and feature.purpose is purpose and feature.depth is None:
-            for drill in feature.cutters(board):
+            for drill in drills:
+                assert isinstance(drill, Drill)
                 yield _line(board, drill)
 
 

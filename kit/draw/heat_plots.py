@@ -1,6 +1,7 @@
 """Temperature against vent area, and the evening of a film, as SVG. The same file every time."""
 
 import io
+import threading
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -19,6 +20,8 @@ AREAS_CM2 = tuple(5.0 * 2 ** (step / 2) for step in range(15))
 #: Ink of the lines; they differ in dashes and markers as well, for grey.
 COLOURS = ("#00224e", "#a8327d", "#b8850b", "#1f7a4d", "#555555", "#c2410c")
 DASHES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)), (0, (8, 3)))
+#: The settings of matplotlib are those of all threads: one at a time sets its own.
+_SETTINGS = threading.Lock()
 
 
 def rise_plot(state: Climate, placed: Placed, size: VentSize | None = None) -> str:
@@ -128,6 +131,6 @@ def _svg(figure: "Figure") -> str:
     from matplotlib import rc_context
 
     out = io.StringIO()
-    with rc_context({"svg.hashsalt": "kit", "svg.fonttype": "none"}):
+    with _SETTINGS, rc_context({"svg.hashsalt": "kit", "svg.fonttype": "none"}):
         figure.savefig(out, format="svg", metadata={"Date": None})
     return out.getvalue()

@@ -26,7 +26,7 @@ from functools import cached_property
 from math import hypot
 
 from kit.board import Board, Size
-from kit.casework import Casework
+from kit.casework import Casework, once
 from kit.edition.room import Room, Side, rooms
 from kit.geometry import SAME_MM
 from kit.units import Rounding, Step, System, length, residue, text
@@ -175,6 +175,7 @@ def editions(casework: Casework, system: System) -> Mapping[str, BoardEdition]:
     return edition(casework, system).boards
 
 
+@once
 def edition(casework: Casework, system: System) -> Edition:
     """The printed size of every board of a design, and where the nearest tick was refused."""
     room_of = rooms(casework)

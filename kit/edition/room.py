@@ -1,6 +1,6 @@
 """What a side of a board may gain and lose where it stands, read off the boards around it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from math import inf
@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.board import Board, Size
-from kit.casework import Casework
+from kit.casework import Casework, once
 from kit.components.doors import LEAST_ENGAGED, LEAST_LIFT
 from kit.geometry import SAME_MM, Box
 
@@ -40,7 +40,8 @@ class Room:
     hold: str = ""
 
 
-def rooms(casework: Casework) -> dict[tuple[str, Side], Room]:
+@once
+def rooms(casework: Casework) -> Mapping[tuple[str, Side], Room]:
     """What each side of each board may gain and lose where it stands."""
     wood = _Wood(casework.boards)
     found = {(b.name, side): wood.room(b, side) for b in casework.boards for side in Side}

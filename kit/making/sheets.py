@@ -9,7 +9,6 @@ lengths, strips side by side where the width allows; rods in one dimension.
 import math
 from collections import Counter
 from collections.abc import Callable, Sequence
-from concurrent.futures import CancelledError
 from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
@@ -24,9 +23,6 @@ from kit.making.nesting.strips import StockLength, Strip, strip_layout
 from kit.materials import Lumber, Stock
 from kit.materials import lumber as lumber_row
 from kit.shop import SheetOnHand, Shop
-
-__all__ = ["CancelledError", "Effort", "Finish", "SheetPlan", "StockPlan", "sheet_plan"]
-
 
 #: Lost at each end of a stock length, mm. Common practice, no source.
 END_LOSS = 25.0

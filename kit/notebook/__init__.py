@@ -1,5 +1,6 @@
 """Views and tables for notebooks: the only package that imports IPython and widgets."""
 
+from kit.notebook.design_desk import Desk, desk
 from kit.notebook.drawings import (
     air_picture,
     board_drawing,
@@ -14,7 +15,8 @@ from kit.notebook.drawings import (
     tip_picture,
     vent_picture,
 )
-from kit.notebook.look import LiveView, picture, view
+from kit.notebook.live import LiveView
+from kit.notebook.look import view
 from kit.notebook.rows import (
     as_built_table,
     buy_table,
@@ -25,9 +27,11 @@ from kit.notebook.rows import (
     set_up_table,
 )
 from kit.notebook.shown import Shown
+from kit.notebook.still import picture
 from kit.notebook.tables import cut_list_text, cut_table, findings, findings_text
 
 __all__ = [
+    "Desk",
     "LiveView",
     "Shown",
     "air_picture",
@@ -41,6 +45,7 @@ __all__ = [
     "cut_order_table",
     "cut_table",
     "depth_picture",
+    "desk",
     "drawing",
     "evening_picture",
     "findings",

@@ -63,9 +63,11 @@ def cut_order_table(casework: Casework, plan: SheetPlan) -> Shown:
     return row_table("cut order", printed_cuts(casework, plan, casework.design.shop.units))
 
 
-def set_up_table(casework: Casework) -> Shown:
-    """Every machine setting in the order of the work, with the boards that it serves."""
+def set_up_table(casework: Casework, board: str | None = None) -> Shown:
+    """Every machine setting in the order of the work, or those that cut one `board`."""
     settings = set_ups.set_up_sheet(casework)
+    if board is not None:
+        settings = tuple(one for one in settings if board in one.boards)
     return row_table("set-ups", set_ups.printed(settings, casework.design.shop.units))
 
 

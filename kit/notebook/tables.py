@@ -30,11 +30,13 @@ NBSP = "\N{NO-BREAK SPACE}"
 UNIT_WORDS = {System.INCH: "inches", System.METRIC: "millimetres"}
 
 
-def findings(report: Report, casework: Casework) -> Shown:
+def findings(report: Report, casework: Casework, *, right: bool = True) -> Shown:
     """Every finding, worst first: what was measured, what is required, and who says so.
 
-    Findings that differ in their subject alone share a row.
+    Findings that differ in their subject alone share a row. Without those that are `right`, only
+    what wants a look has a row.
     """
+    told = [f for f in report.worst_first() if right or f.status is not Status.OK]
     rows = [
         [
             f'<b style="color: {COLOURS[finding.status]}">'
@@ -43,9 +45,9 @@ def findings(report: Report, casework: Casework) -> Shown:
             escape(", ".join(subjects)),
             _reason(finding),
             escape(_whole(casework.value(finding.measured, finding.unit))),
-            escape(_required(finding, casework)),
+            escape(required(finding, casework)),
         ]
-        for finding, subjects in _alike(report.worst_first())
+        for finding, subjects in _alike(told)
     ]
     heads = ("status", "check", "of", "why", "measured", "required")
     return Shown(
@@ -64,9 +66,10 @@ def findings_text(report: Report) -> str:
     return "\n".join([*lines, report.tally])
 
 
-def cut_table(casework: Casework) -> Shown:
-    """The cut list: one row a board with its finished, cut and rough size."""
+def cut_table(casework: Casework, rows: Sequence[CutRow] | None = None) -> Shown:
+    """The cut list: a row for each board, finished, cut and rough; or these `rows` of it."""
     system = casework.design.shop.units
+    rows = cut_list(casework) if rows is None else rows
 
     def sides(face: Face) -> str:
         width, length = (_whole(side) for side in _bare(face, system))
@@ -76,7 +79,7 @@ def cut_table(casework: Casework) -> Shown:
         return decimal(size.thickness, system).removesuffix(f" {system.value}")
 
     heads = ("mark", "board", "material", "T", "finished", "cut", "rough", "grain", "edging")
-    rows = [
+    cells = [
         (
             row.mark,
             row.name,
@@ -90,27 +93,21 @@ def cut_table(casework: Casework) -> Shown:
             row.edging,
             row.editions[system].fit,
         )
-        for row in cut_list(casework)
+        for row in rows
     ]
     return Shown(
         html_table(
-            "cut-list", (*heads, "cut to fit"), ([escape(cell) for cell in row] for row in rows)
+            "cut-list", (*heads, "cut to fit"), ([escape(cell) for cell in row] for row in cells)
         )
         + f"<p>All in {UNIT_WORDS[system]}: T thickness, then width × length, the length along the "
         "grain. Cut is less the edging; rough is what to take out of the sheet.</p>",
-        cut_list_text(casework),
+        _cut_text(rows, system),
     )
 
 
 def cut_list_text(casework: Casework) -> str:
     """The cut list in three columns: mark, board, cut size."""
-    system, rows = casework.design.shop.units, cut_list(casework)
-    width = max(len(row.name) for row in rows)
-    return "\n".join(
-        f"{row.mark:3}{row.name:{width}}  {_size(row, system)}"
-        + ("  cut to fit" if row.fit else "")
-        for row in rows
-    )
+    return _cut_text(cut_list(casework), casework.design.shop.units)
 
 
 def html_table(
@@ -150,13 +147,19 @@ def _reason(finding: Finding) -> str:
         parts.append(
             f"<b>Try</b> <code>{escape(finding.fix.parameter)} = {escape(finding.fix.value)}</code>"
         )
+    return "<br>".join([*parts, basis(finding)])
+
+
+def basis(finding: Finding) -> str:
+    """What a finding stands on: assumptions and source, as HTML."""
+    parts = [f"<small>Source: {escape(source(finding.source).citation)}.</small>"]
     if finding.assumes:
-        parts.append(f"<small>Assumes: {escape(finding.assumes)}.</small>")
-    parts.append(f"<small>Source: {escape(source(finding.source).citation)}.</small>")
+        parts.insert(0, f"<small>Assumes: {escape(finding.assumes)}.</small>")
     return "<br>".join(parts)
 
 
-def _required(finding: Finding, casework: Casework) -> str:
+def required(finding: Finding, casework: Casework) -> str:
+    """What is required, with its sense: `at least 1/4 in`."""
     value = _whole(casework.value(finding.required, finding.unit))
     return value if finding.required is None else f"{finding.sense.value} {value}"
 
@@ -164,6 +167,15 @@ def _required(finding: Finding, casework: Casework) -> str:
 def _whole(words: str) -> str:
     """Words that no line break parts."""
     return words.replace(" ", NBSP)
+
+
+def _cut_text(rows: Sequence[CutRow], system: System) -> str:
+    width = max(len(row.name) for row in rows)
+    return "\n".join(
+        f"{row.mark:3}{row.name:{width}}  {_size(row, system)}"
+        + ("  cut to fit" if row.fit else "")
+        for row in rows
+    )
 
 
 def _size(row: CutRow, system: System) -> str:

@@ -1,13 +1,15 @@
 """The plan pack: everything a maker takes to the shop, in one folder.
 
-write_pack    the folder: written aside, and swapped in whole (`folder`, `files`)
+write_pack    the folder: written aside, and swapped in whole (`folder`, `files`);
+              it tells its `progress`, and stops when asked
 plan.pdf      the book of plans: `pages` says what is in it, `drawings` holds its drawings,
               `book` is it as data, `layout` places plates and pictures, `compile` prints it
 """
 
 from kit.plan_pack.book import Draft, Released, Standing
-from kit.plan_pack.files import MANIFEST, Progress, findings_json
+from kit.plan_pack.files import MANIFEST, findings_json
 from kit.plan_pack.folder import Pack, write_pack
+from kit.plan_pack.progress import Progress, Step
 
 __all__ = [
     "MANIFEST",
@@ -16,6 +18,7 @@ __all__ = [
     "Progress",
     "Released",
     "Standing",
+    "Step",
     "findings_json",
     "write_pack",
 ]

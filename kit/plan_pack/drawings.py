@@ -4,7 +4,7 @@ They are drawn once, before the release gate asks what stands on them. `layout.d
 says how large a plate may be; small ones are set beside each other.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from kit.casework import Casework
@@ -22,6 +22,7 @@ from kit.draw.views import (
 )
 from kit.plan_pack.book import Block, DocumentType, Picture, Plate, Prose
 from kit.plan_pack.layout import drawing_area
+from kit.plan_pack.progress import Step
 from kit.title_block import Paper
 
 #: White round a figure within its plate, mm.
@@ -42,14 +43,25 @@ class Drawings:
     parts: tuple[PartDrawing, ...]
 
 
-def drawings(casework: Casework, paper: Paper) -> Drawings:
-    """Draw everything. Raises SolidError where a board cannot be built."""
+def drawings(
+    casework: Casework, paper: Paper, *, progress: Callable[[Step], None] = lambda step: None
+) -> Drawings:
+    """Draw everything; `progress` is told each step before it begins.
+
+    Raises SolidError where a board cannot be built, and what `progress` raises.
+    """
     system, room = casework.design.shop.units, _room(paper)
+    progress(Step.VIEWS)
     whole = [overall(casework, system, room)]
     cuts = sections(casework, system, room)
     close = details(casework, system, room)
+    progress(Step.PARTS)
     parts = part_drawings(casework, system, room)
+    progress(Step.APART)
     apart = exploded(casework)
+    pictures = tuple(_pictures(casework, apart))
+    progress(Step.TEMPLATES)
+    full_size = tuple(_template_plates(casework, paper))
     marks = {
         "Sections": tuple(sorted({mark for drawing in cuts for mark in drawing.marks})),
         "Details": tuple(sorted({mark for drawing in close for mark in drawing.marks})),
@@ -61,10 +73,10 @@ def drawings(casework: Casework, paper: Paper) -> Drawings:
             ("Views", DocumentType.ARRANGEMENT, _plates(whole)),
             ("Sections", DocumentType.ARRANGEMENT, _plates(cuts)),
             ("Details", DocumentType.DETAIL, _plates(close)),
-            ("Exploded view", DocumentType.ASSEMBLY, tuple(_pictures(casework, apart))),
+            ("Exploded view", DocumentType.ASSEMBLY, pictures),
             ("Part drawings", DocumentType.PART, tuple(_part_plates(parts))),
         ),
-        templates=tuple(_template_plates(casework, paper)),
+        templates=full_size,
         marks=marks,
         parts=parts,
     )

@@ -21,18 +21,17 @@ from kit.checks.airflow import (
     unknown_heat,
 )
 from kit.design_file import fingerprint
+from kit.errors import CancelledError
 from kit.finding import Finding, Report
 from kit.making import as_built, buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, to_csv
 from kit.plan_pack.book import Book, Draft, Released, Standing
+from kit.plan_pack.progress import Progress, Step
 from kit.title_block import Paper
 from kit.units import System
 
 if TYPE_CHECKING:
     from kit.making.sheets import SheetPlan
-
-#: Told before each step: a few words on what is being made.
-type Progress = Callable[[str], None]
 
 MANIFEST = "manifest.json"
 
@@ -45,7 +44,13 @@ def findings_json(report: Report) -> str:
 
 
 def fill(
-    folder: Path, casework: Casework, design_text: str, *, progress: Progress, paper: Paper
+    folder: Path,
+    casework: Casework,
+    design_text: str,
+    *,
+    progress: Callable[[Progress], None],
+    cancelled: Callable[[], bool],
+    paper: Paper,
 ) -> tuple[Report, Book]:
     """Write every file of the pack into an empty folder; `manifest.json` comes last."""
     units = casework.design.shop.units
@@ -59,14 +64,19 @@ def fill(
         file.parent.mkdir(exist_ok=True)
         file.write_bytes(content)
 
+    def begin(step: Step, subject: str = "") -> None:
+        progress(Progress(step, subject))
+        if cancelled():
+            raise CancelledError("The plan pack was stopped; nothing was changed.")
+
     put("design.toml", design_text)
-    progress("checks")
+    begin(Step.CHECKS)
     report = check(casework)
     put("findings.json", findings_json(report))
-    plan = _shop_pages(casework, units, put, progress)
-    progress("fit, cables, air and strength")
+    plan = _shop_pages(casework, units, put, begin, cancelled)
+    begin(Step.ROOM)
     _room_pages(casework, units, put)
-    progress("drawings")
+    begin(Step.PICTURE)
     from kit import solid  # the kernel takes seconds to load, and no check needs it
     from kit.draw.dxf import dxf_files
     from kit.draw.pictorial import pictorial_svg
@@ -78,10 +88,10 @@ def fill(
     put("console.svg", pictorial_svg(casework))
     for name, text in dxf_files(casework):
         put(f"dxf/{name}", text)
-    drawn = drawings(casework, paper)
-    progress("release gate")
+    drawn = drawings(casework, paper, progress=begin)
+    begin(Step.GATE)
     stands = standing(casework, report, plan, written, drawn)
-    progress("plans and solids")
+    begin(Step.PLANS)
     book = make_book(
         casework, report, plan, written, drawn, standing=stands, paper=paper, units=units
     )
@@ -90,7 +100,7 @@ def fill(
         solid.write_step(casework, folder / "model.step")
         solid.write_glb(casework, folder / "model.glb")
         put("plan.pdf", pdf.result())
-    progress("manifest")
+    begin(Step.MANIFEST)
     put(MANIFEST, manifest(folder, casework, stands))
     return report, book
 
@@ -99,7 +109,8 @@ def _shop_pages(
     casework: Casework,
     units: System,
     put: Callable[[str, str | bytes], None],
-    progress: Progress,
+    begin: Callable[[Step, str], None],
+    cancelled: Callable[[], bool],
 ) -> "SheetPlan":
     """What is taken to the saw: sheets, cuts, settings, steps, buy list, labels."""
     from kit.draw.labels import LabelPaper, labels_pdf, labels_svg  # the solvers and typst are
@@ -109,13 +120,18 @@ def _shop_pages(
     from kit.making.sheets import Effort, sheet_plan
 
     name = casework.design.name
-    plan = sheet_plan(casework, Effort.FINAL, progress=lambda stock: progress(f"sheets: {stock}"))
+    plan = sheet_plan(
+        casework,
+        Effort.FINAL,
+        progress=lambda stock: begin(Step.SHEETS, stock),
+        cancelled=cancelled,
+    )
     put("sheets.json", sheet_data.sheets_json(casework, plan))
     put("cut-order.csv", sheet_data.cuts_csv(casework, plan, units))
     drawn = [(one, sheet) for one in plan.stocks for sheet in one.layout.sheets]
     for number, (one, sheet) in enumerate(drawn, start=1):
         put(f"sheets-{number}.svg", sheet_svg(casework, one, sheet, units=units))
-    progress("lists and labels")
+    begin(Step.LISTS, "")
     put("cut-list.csv", to_csv(cut_list(casework, plan.sheet_names), units))
     if changed := as_built.to_csv(casework, units):
         put("as-built.csv", changed)

@@ -7,6 +7,7 @@ run that fails or is killed leaves an earlier pack whole.
 import os
 import shutil
 import tempfile
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,7 +16,8 @@ from kit.errors import OutputError
 from kit.finding import Report
 from kit.plan_pack import files
 from kit.plan_pack.book import Book, Standing
-from kit.plan_pack.files import MANIFEST, Progress
+from kit.plan_pack.files import MANIFEST
+from kit.plan_pack.progress import Progress
 from kit.title_block import Paper
 
 
@@ -39,14 +41,22 @@ def write_pack(
     design_text: str,
     folder: str | Path,
     *,
-    progress: Progress = lambda step: None,
+    progress: Callable[[Progress], None] = lambda step: None,
+    cancelled: Callable[[], bool] = lambda: False,
     paper: Paper | None = None,
 ) -> Pack:
     """Write the whole pack of a design into `folder`, replacing an earlier pack there.
 
     `design_text` is the design file as used, `paper` that of the plans; else what the design
-    names, else what is usual. Raises OutputError where the folder holds something else than a
-    pack, or cannot be written.
+    names, else what is usual. `progress` is told each step before it begins. `cancelled` is asked
+    at each step, and many times a second while sheets are laid out.
+
+    It may run in a worker thread, and calls both there; then the main thread waits for it half a
+    second at most, while the solid kernel is loaded, and a tenth of one after that.
+
+    Raises OutputError where the folder holds something else than a pack, or cannot be written;
+    CancelledError when `cancelled` says so; and what either of them raises. Each of these leaves
+    the folder as it was.
     """
     folder = Path(folder)
     design = casework.design
@@ -58,7 +68,9 @@ def write_pack(
     except OSError as error:
         raise OutputError(f"{folder} cannot be written: {error.strerror or error}.") from None
     try:
-        report, book = files.fill(aside, casework, design_text, progress=progress, paper=paper)
+        report, book = files.fill(
+            aside, casework, design_text, progress=progress, cancelled=cancelled, paper=paper
+        )
         names = tuple(sorted(p.relative_to(aside).as_posix() for p in files.files_in(aside)))
         os.chmod(aside, 0o755)
         _swap(aside, folder)

@@ -8,12 +8,12 @@ hole exists on a way not much longer, they end apart. The same design gives the 
 from collections import defaultdict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property
 from itertools import pairwise
 from math import inf
 
 from kit.cabling import Cable, Service, cable
-from kit.casework import Casework
+from kit.casework import Casework, once
 from kit.components.cables import OUTLET, CableRun
 from kit.routes.network import Network, Spot, Toll, way_mm
 from kit.routes.zones import Opening, Zones
@@ -55,12 +55,12 @@ class Route:
         """Whether it carries mains."""
         return self.kind.service is Service.MAINS
 
-    @property
+    @cached_property
     def openings(self) -> tuple[Opening, ...]:
         """What it passes, in order."""
         return tuple(spot.opening for spot in self.path if spot.opening)
 
-    @property
+    @cached_property
     def tight(self) -> tuple[Opening, ...]:
         """Of these the ones that its larger plug does not pass."""
         return tuple(opening for opening in self.openings if opening.play(self.kind) < 0)
@@ -94,30 +94,11 @@ class Route:
         return min(enough, default=None)
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class _Built:
-    """A casework as a key: the very same one, whose numbers never change."""
-
-    casework: Casework
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Built) and other.casework is self.casework
-
-    def __hash__(self) -> int:
-        return id(self.casework)
-
-
+@once
 def routes(casework: Casework) -> tuple[Route, ...]:
-    """The way of every cable of a design, in the order of the design file.
-
-    Checks, lists and pictures all ask; the ways of the last few designs are kept.
-    """
-    return _routes(_Built(casework)) if casework.design.cables else ()
-
-
-@lru_cache(maxsize=4)
-def _routes(built: _Built) -> tuple[Route, ...]:
-    casework = built.casework
+    """The way of every cable of a design, in the order of the design file."""
+    if not casework.design.cables:
+        return ()
     network = Network(Zones(casework))
     laid = {
         number: Route(number, run, cable(run.kind), (), _missing(casework, run))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import inf
@@ -42,7 +42,10 @@ class Network:
     def __init__(self, zones: Zones) -> None:
         self.zones = zones
         self.ends = _ends(zones)
-        self._graph = _graph([s for spots in self.ends.values() for s in spots], zones.openings)
+        self._spots = _spots([s for spots in self.ends.values() for s in spots], zones.openings)
+        # the graph holds their numbers: a spot is slow to hash, and the search does nothing else
+        self._number = {spot: number for number, spot in enumerate(self._spots)}
+        self._graph = _graph(self._spots)
 
     def end(self, name: str, plugs: Iterable[str] = ()) -> tuple[Spot, ...]:
         """The places of an end: one for a device, at the first of `plugs` it has; all outlets."""
@@ -59,19 +62,24 @@ class Network:
         """
         import networkx
 
-        goals = tuple(ends)
+        goals = tuple(self._number[end] for end in ends)
+        begin = self._number[start]
+        tolls = {opening.name: toll(opening) for opening in self.zones.openings}
+        prices = [tolls[spot.opening.name] if spot.opening else inf for spot in self._spots]
+        leads = [spot.opening is not None for spot in self._spots]
+        leads[begin] = True
+        for goal in goals:
+            prices[goal] = 0.0
 
-        def weight(here: Spot, there: Spot, edge: Mapping[str, float]) -> float | None:
-            if (here.opening is None and here != start) or (
-                there.opening is None and there not in goals
-            ):
-                return None
-            price = toll(there.opening) if there.opening else 0.0
-            return None if price == inf else edge["mm"] + PER_LEG + price
+        def weight(here: int, there: int, edge: Mapping[str, float]) -> float | None:
+            price = prices[there]
+            return None if price == inf or not leads[here] else edge["mm"] + PER_LEG + price
 
-        far, ways = networkx.single_source_dijkstra(self._graph, start, weight=weight)
+        far, ways = networkx.single_source_dijkstra(self._graph, begin, weight=weight)
         reached = [goal for goal in goals if goal in far]
-        return tuple(ways[min(reached, key=lambda goal: far[goal])]) if reached else ()
+        if not reached:
+            return ()
+        return tuple(self._spots[n] for n in ways[min(reached, key=lambda goal: far[goal])])
 
     def reached(self, start: Iterable[Spot], toll: Toll) -> set[str]:
         """The rooms that a cable gets to from any of the places."""
@@ -104,9 +112,8 @@ def passing(kind: Cable) -> Toll:
     return lambda opening: 0.0 if opening.play(kind) >= 0 else inf
 
 
-def _graph(ends: list[Spot], openings: Iterable[Opening]) -> networkx.Graph[Spot]:
-    import networkx
-
+def _spots(ends: list[Spot], openings: Iterable[Opening]) -> tuple[Spot, ...]:
+    """The ends, the narrow openings, and where each wide one is nearest to one of these."""
     narrow = [Spot(o.name, o.centre, o.zones, o) for o in openings if o.narrow]
     fixed = [*ends, *narrow]
     wide = [
@@ -116,15 +123,23 @@ def _graph(ends: list[Spot], openings: Iterable[Opening]) -> networkx.Graph[Spot
         for spot in fixed
         if set(spot.zones) & set(o.zones)
     ]
-    spots = list(dict.fromkeys([*fixed, *wide]))
-    graph: networkx.Graph[Spot] = networkx.Graph()
-    graph.add_nodes_from(spots)
-    for number, here in enumerate(spots):
-        for there in spots[number + 1 :]:
+    return tuple(dict.fromkeys([*fixed, *wide]))
+
+
+def _graph(spots: Sequence[Spot]) -> networkx.Graph[int]:
+    """The numbers of the spots, joined where two share a room and are not in one opening."""
+    import networkx
+
+    graph: networkx.Graph[int] = networkx.Graph()
+    graph.add_nodes_from(range(len(spots)))
+    rooms = [frozenset(spot.zones) for spot in spots]
+    for one, here in enumerate(spots):
+        for other in range(one + 1, len(spots)):
+            there = spots[other]
             if here.opening is not None and here.opening is there.opening:
                 continue
-            if set(here.zones) & set(there.zones):
-                graph.add_edge(here, there, mm=rectilinear(here.at, there.at))
+            if not rooms[one].isdisjoint(rooms[other]):
+                graph.add_edge(one, other, mm=rectilinear(here.at, there.at))
     return graph
 
 

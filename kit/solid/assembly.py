@@ -2,6 +2,8 @@
 
 import re
 import unicodedata
+from collections.abc import Iterator
+from typing import NamedTuple
 
 import cadquery as cq
 
@@ -27,33 +29,48 @@ def tint(board: Board) -> Vec:
     return (red, green, blue)
 
 
-def assembly(casework: Casework, *, gear: bool = False) -> cq.Assembly:
-    """One child a board under its own name, coloured, in place; the root named for the design.
+class Part(NamedTuple):
+    """One thing of the assembly: `place` puts its shape in the room, None where it is there."""
+
+    name: str
+    shape: cq.Shape
+    place: cq.Location | None
+    colour: cq.Color
+
+
+def parts(casework: Casework, *, gear: bool = False) -> Iterator[Part]:
+    """Every board under its own name; boards that are alike share one shape.
 
     `gear` adds the devices and rows of media, translucent, named `gear-1-receiver`.
 
     Raises SolidError as `solid` does.
     """
-    root = _slug(casework.design.name)
-    tree = cq.Assembly(name=f"{root}-assembly" if root in casework.by_name else root)
     for board in casework.boards:
-        # a copy each: boards that share a solid would share the name of the first in STEP
-        tree.add(
-            solid(board).copy(),
-            name=board.name,
-            loc=location(board),
-            color=cq.Color(*tint(board)),
-        )
+        yield Part(board.name, solid(board), location(board), cq.Color(*tint(board)))
     for number, thing in enumerate(casework.gear if gear else (), start=1):
-        tree.add(
-            device(thing), name=f"gear-{number}-{_slug(thing.item.name)}", color=cq.Color(*DEVICE)
-        )
+        name = f"gear-{number}-{_slug(thing.item.name)}"
+        yield Part(name, device(thing), None, cq.Color(*DEVICE))
     for number, row in enumerate(casework.media if gear else (), start=1):
-        tree.add(
-            cq.Solid.makeBox(*row.box.size, pnt=cq.Vector(*row.box.lo)),
-            name=f"media-{number}-{row.kind.key}",
-            color=cq.Color(*DEVICE),
-        )
+        box = cq.Solid.makeBox(*row.box.size, pnt=cq.Vector(*row.box.lo))
+        yield Part(f"media-{number}-{row.kind.key}", box, None, cq.Color(*DEVICE))
+
+
+def root(casework: Casework) -> str:
+    """The name of the whole, from that of the design; no board's own."""
+    name = _slug(casework.design.name)
+    return f"{name}-assembly" if name in casework.by_name else name
+
+
+def assembly(casework: Casework, *, gear: bool = False) -> cq.Assembly:
+    """One child for each of `parts` under its name, coloured, in place; the root named `root`.
+
+    Raises SolidError as `solid` does.
+    """
+    tree = cq.Assembly(name=root(casework))
+    for name, shape, place, colour in parts(casework, gear=gear):
+        # a copy each: boards that share a solid would share the name of the first in STEP
+        own = shape if place is None else shape.copy()
+        tree.add(own, name=name, loc=place, color=colour)
     return tree
 
 

@@ -1,12 +1,18 @@
 """The scene: the assembly as triangles and edges, in the form the live 3D view takes."""
 
+from functools import lru_cache
 from typing import Any
 
+import cadquery as cq
 from ocp_tessellate.convert import tessellate_group, to_ocpgroup
 from ocp_tessellate.utils import numpy_to_buffer_json
 
 from kit.casework import Casework
-from kit.solid.assembly import assembly
+from kit.solid.assembly import parts, root
+
+#: Least angle between the facets of what is round, rad: 16 to the circle. The view is sent anew
+#: at each change of a design, and holes are most of it.
+ROUND_RAD = 0.4
 
 
 def scene(casework: Casework, *, gear: bool = False) -> dict[str, Any]:
@@ -17,15 +23,23 @@ def scene(casework: Casework, *, gear: bool = False) -> dict[str, Any]:
 
     Raises SolidError where a board cannot be built.
     """
-    tree = assembly(casework, gear=gear)
-    parts = list(tree)
+    things = list(parts(casework, gear=gear))
     group, meshed = to_ocpgroup(
         # one level of names: a child assembly would show each board within itself
-        *(shape.moved(place) for shape, _, place, _ in parts),
-        names=[name.rpartition("/")[2] for _, name, _, _ in parts],
-        colors=[colour and colour.toTuple() for *_, colour in parts],
+        *(
+            thing.shape if thing.place is None else _own(thing.shape).moved(thing.place)
+            for thing in things
+        ),
+        names=[thing.name for thing in things],
+        colors=[thing.colour.toTuple() for thing in things],
     )
-    group.name = tree.name
-    instances, shapes, _ = tessellate_group(group, meshed)
+    group.name = root(casework)
+    instances, shapes, _ = tessellate_group(group, meshed, {"angular_tolerance": ROUND_RAD})
     packed: dict[str, Any] = numpy_to_buffer_json({"instances": instances, "shapes": shapes})
     return packed
+
+
+@lru_cache(maxsize=1024)
+def _own(shape: cq.Shape) -> cq.Shape:
+    """A copy to fill with the triangles of the view: those of other pictures are finer."""
+    return shape.copy()

@@ -1,20 +1,16 @@
 """A JupyterLab on the loopback address, and a browser without a network to look at it."""
 
-import os
-import queue
-import re
 import shutil
 import subprocess
 import sys
-import threading
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
+from machine import LOOPBACK, address, missing, of_its_own
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
-LOOPBACK = "127.0.0.1"
 #: Software WebGL, and nothing that calls home.
 FLAGS = (
     "--no-sandbox",
@@ -33,13 +29,6 @@ SETTINGS = {
 }
 
 
-def missing(what: str) -> None:
-    """Skip where a developer has no browser; on the build machine that is a failure."""
-    if os.environ.get("CI"):
-        pytest.fail(f"{what} is missing, and the environment variable CI is set")
-    pytest.skip(f"{what} is missing")
-
-
 @pytest.fixture(scope="module")
 def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address, with token, of a JupyterLab on a copy of the notebooks."""
@@ -49,47 +38,29 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         path = home / "settings" / "@jupyterlab" / f"{name}.jupyterlab-settings"
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text)
-    folders = {"CONFIG", "DATA", "RUNTIME"}
     process = subprocess.Popen(
         [
             *(sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root"),
             *(f"--ServerApp.ip={LOOPBACK}", "--ServerApp.port=0"),
             f"--ServerApp.root_dir={home / 'notebooks'}",
         ],
-        env=os.environ
-        | {f"JUPYTER_{name}_DIR": str(home / name.lower()) for name in folders}
-        | {
-            "JUPYTERLAB_SETTINGS_DIR": str(home / "settings"),
-            "JUPYTERLAB_WORKSPACES_DIR": str(home / "workspaces"),
-        },
+        env=of_its_own(home),
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
         text=True,
     )
     try:
-        yield _address(process)
+        yield address(process, "/lab?token=")
     finally:
         process.terminate()
         process.wait(timeout=30)
 
 
-def _address(process: subprocess.Popen[str]) -> str:
-    """Where the server says it listens; its further words are read and dropped."""
-    lines: queue.Queue[str] = queue.Queue()
-
-    def read() -> None:
-        assert process.stderr is not None
-        for line in process.stderr:
-            lines.put(line)
-        lines.put("")
-
-    threading.Thread(target=read, daemon=True).start()
-    told = []
-    while line := lines.get(timeout=60):
-        told.append(line)
-        if found := re.search(rf"http://{re.escape(LOOPBACK)}:\d+/lab\?token=\w+", line):
-            return found[0]
-    raise AssertionError("JupyterLab ended: " + "".join(told))
+def program() -> str:
+    """The path of chromium."""
+    return next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None) or missing(
+        "the program chromium"
+    )
 
 
 @pytest.fixture(scope="module")
@@ -99,9 +70,7 @@ def browser() -> Iterator[object]:
         from playwright.sync_api import sync_playwright
     except ModuleNotFoundError:
         missing("the package playwright")
-    chromium = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
-    if chromium is None:
-        missing("the program chromium")
+    chromium = program()
     with sync_playwright() as playwright:
         launched = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
         yield launched

@@ -1,76 +1,27 @@
 """The first notebook as a maker sees it: open it, run all, look, turn the console round."""
 
-import io
-import re
-import time
-from collections import Counter
-
-import numpy as np
 import pytest
-from PIL import Image
+from labpage import (
+    all_have_run,
+    cut_off,
+    different,
+    is_drawn,
+    looked,
+    names_in_tree,
+    open_notebook,
+    run_all,
+    run_cell,
+)
 
 import kit
 
-TIMEOUT_S = 40
-#: Sum of the differences in red, green and blue from which a pixel counts as another colour.
-ANOTHER = 24
 TITLE = "Film room console"
-#: The console takes a sixth of the view; buttons and lists over it take a fiftieth.
-LEAST_DRAWN = 0.08
-#: What the tree of boards leaves free of the view, pixels from the left.
-TREE_PX = 260
 
 
 @pytest.fixture
 def notebook(lab, page):
     """The first notebook, opened and its kernel ready; nothing run yet."""
-    page.errors = []
-    page.on("pageerror", lambda error: page.errors.append(str(error)))
-    page.set_default_timeout(TIMEOUT_S * 1000)
-    page.goto(lab.replace("/lab?", "/lab/tree/10-first-console.ipynb?"))
-    page.get_by_text(re.compile(r"^Python 3.*\| Idle$")).wait_for()
-    return page
-
-
-def run_all(page):
-    page.get_by_role("menuitem", name="Run", exact=True).click()
-    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-    page.locator(".jp-OutputArea canvas").wait_for()
-    page.wait_for_function(
-        """() => [...document.querySelectorAll('.jp-CodeCell .jp-InputPrompt')]
-                 .every(prompt => !prompt.textContent.includes('*'))"""
-    )
-
-
-def look(page):
-    """The pixels of the 3D view right of its tree, (height, width, 3)."""
-    canvas = page.locator(".jp-OutputArea canvas")
-    canvas.scroll_into_view_if_needed()
-    picture = Image.open(io.BytesIO(canvas.screenshot())).convert("RGB")
-    return np.asarray(picture)[:, TREE_PX:].astype(int)
-
-
-def drawn(pixels):
-    """The share of pixels that are not background."""
-    (background, _), *_ = Counter(map(tuple, pixels.reshape(-1, 3))).most_common(1)
-    return different(pixels, np.array(background))
-
-
-def is_drawn(pixels):
-    return drawn(pixels) > LEAST_DRAWN
-
-
-def different(a, b):
-    return float((abs(a - b).sum(axis=2) > ANOTHER).mean())
-
-
-def looked(page, good):
-    """The pixels of the 3D view once they are `good`, looked at frame by frame."""
-    end = time.monotonic() + TIMEOUT_S
-    while not good(pixels := look(page)):
-        assert time.monotonic() < end, f"the view did not come; the page says {page.errors}"
-        page.evaluate("() => new Promise(done => requestAnimationFrame(() => done(1)))")
-    return pixels
+    return open_notebook(page, lab, "10-first-console.ipynb")
 
 
 def turn(page):
@@ -81,32 +32,6 @@ def turn(page):
     page.mouse.down()
     page.mouse.move(x + 120, y + 30, steps=4)
     page.mouse.up()
-
-
-def run_cell(page):
-    """Run the cell that has the cursor, and wait for its new number."""
-    from playwright.sync_api import expect  # is there once the browser is
-
-    prompt = page.locator(".jp-Notebook-cell.jp-mod-active .jp-InputPrompt")
-    before = prompt.inner_text()
-    page.keyboard.press("Control+Enter")
-    expect(prompt).to_have_text(re.compile(rf"^(?!{re.escape(before.strip())})\[\d+\]:\s*$"))
-
-
-def names_in_tree(page):
-    paths = page.locator(".jp-OutputArea [data-path]").evaluate_all(
-        "nodes => nodes.map(node => node.dataset.path)"
-    )
-    return {path.rpartition("/")[2] for path in paths}
-
-
-def cut_off(page):
-    """Outputs that reach past the width of their cell."""
-    return page.evaluate(
-        """() => [...document.querySelectorAll('.jp-OutputArea-output')]
-                 .filter(output => output.scrollWidth > output.clientWidth + 1)
-                 .map(output => output.innerText.slice(0, 80))"""
-    )
 
 
 def picture_is_there(page):
@@ -124,6 +49,8 @@ def test_what_was_saved_is_there_before_anything_runs(notebook):
 
 def test_run_all_shows_a_console_that_can_be_turned(notebook):
     run_all(notebook)
+    notebook.locator(".jp-OutputArea canvas").wait_for()
+    all_have_run(notebook)
     first = looked(notebook, is_drawn)
     # the viewer writes its tree only where it can be seen, and Run All ends further down
     notebook.get_by_role("button", name="E", exact=True).click()

@@ -12,6 +12,7 @@ with the orifice loss and the drag of a narrow way: slit flow along its depth L 
 plates) and creeping flow at its mouth (Sampson's law), s being its least width.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -39,6 +40,8 @@ SLICE_M = 0.03
 REST_PA = 1e-4
 #: One residual of mass counts as much as that heat at a rise of this many K.
 MASS_SCALE_K = 5.0
+#: The rise of the room.
+NOUGHT = np.zeros(1)
 
 
 class Flows(NamedTuple):
@@ -46,6 +49,22 @@ class Flows(NamedTuple):
 
     mass_kg_s: Floats
     dp_pa: Floats
+
+
+class Moving(NamedTuple):
+    """The flows at one state, and what they come from, slice by slice.
+
+    `up` is the zone each slice draws from, the room last; `t_k` and `rho` are those of the zones.
+    """
+
+    flows: Flows
+    up: NDArray[np.intp]
+    t_k: Floats
+    rho: Floats
+    rho_up: Floats
+    size: Floats
+    root: Floats
+    speed: Floats
 
 
 @dataclass(frozen=True)
@@ -65,24 +84,20 @@ class System:
     boost: Floats
     lift: Floats
     incidence: Floats
-    from_a: Floats
-    from_b: Floats
     conductance: Floats
     capacity: Floats
     heat: Floats
 
     def flows(self, x: Floats) -> Flows:
         """The flow in every slice at the unknowns x = (π of n zones, θ of m nodes)."""
-        return self._flows(x)[0]
+        return self.moving(x).flows
 
-    def _density(self, x: Floats) -> tuple[Floats, Floats]:
-        """Absolute temperature and density of each zone, the room last."""
-        t_k = np.append(x[self.n : 2 * self.n], 0.0) + (self.room_c + ZERO_C_K)
-        return t_k, PRESSURE_PA / (GAS_J_KG_K * t_k)
-
-    def _flows(self, x: Floats) -> tuple[Flows, tuple[Floats, ...]]:
+    def moving(self, x: Floats) -> Moving:
+        """The flows at x with what `residual` and `jacobian` need besides."""
         n = self.n
-        t_k, rho = self._density(x)
+        # absolute temperature and density of each zone, the room last
+        t_k = np.concatenate((x[n : 2 * n], NOUGHT)) + (self.room_c + ZERO_C_K)
+        rho = PRESSURE_PA / (GAS_J_KG_K * t_k)
         dp = self.incidence[:, :n] @ x[:n] + self.lift @ (rho[n] - rho) + self.boost
         up = np.where(dp >= 0.0, self.a, self.b)
         rho_up = rho[up]
@@ -90,39 +105,40 @@ class System:
         root = np.sqrt(self.drag**2 + 2.0 * rho_up * self.loss * size)
         speed = 2.0 * dp / (self.drag + root)
         mass = rho_up * self.area * speed
-        return Flows(mass, dp), (t_k, rho, rho_up, size, root, speed)
+        return Moving(Flows(mass, dp), up, t_k, rho, rho_up, size, root, speed)
 
-    def residual(self, x: Floats) -> Floats:
-        """Mass balance of the zones as heat (W), then heat balance of the nodes (W)."""
-        flows, _ = self._flows(x)
-        n = self.n
+    def residual(self, x: Floats, moving: Moving | None = None) -> Floats:
+        """Mass balance of the zones as heat (W), then heat balance of the nodes (W).
+
+        `moving` is that at x, where it is known.
+        """
+        known = moving or self.moving(x)
+        mass, n = known.flows.mass_kg_s, self.n
         rise = x[n:]
-        up_rise = self._up_rise(flows.dp_pa, rise)
         to = -self.incidence[:, :n].T
         heat = self.heat - self.conductance @ rise
-        heat[:n] += to @ (CP_J_KG_K * flows.mass_kg_s * up_rise)
-        return np.concatenate([CP_J_KG_K * MASS_SCALE_K * (to @ flows.mass_kg_s), heat])
+        heat[:n] += to @ (CP_J_KG_K * mass * self._up_rise(known, rise))
+        return np.concatenate([CP_J_KG_K * MASS_SCALE_K * (to @ mass), heat])
 
-    def _up_rise(self, dp: Floats, rise: Floats) -> Floats:
-        whole = np.append(rise[: self.n], 0.0)
-        return np.where(dp >= 0.0, whole[self.a], whole[self.b])
+    def _up_rise(self, moving: Moving, rise: Floats) -> Floats:
+        whole = np.concatenate((rise[: self.n], NOUGHT))
+        up_rise: Floats = whole[moving.up]
+        return up_rise
 
-    def jacobian(self, x: Floats) -> Floats:
+    def jacobian(self, x: Floats, moving: Moving | None = None) -> Floats:
         """Derivatives of `residual`, shape (n + m, n + m)."""
-        n = self.n
-        flows, (t_k, rho, rho_up, size, root, speed) = self._flows(x)
-        mass, dp = flows
+        n, known = self.n, moving or self.moving(x)
+        (mass, dp), up_zone, t_k, rho, rho_up, size, root, speed = known
         bent = 2.0 * dp / (self.drag + root) ** 2  # minus the derivative of the speed by `root`
         by_dp = 2.0 / (self.drag + root) - bent * rho_up * self.loss * dp / (size * root)
         by_rho = -bent * self.loss * size / root
         mass_by_dp = rho_up * self.area * by_dp
-        up = np.where((dp >= 0.0)[:, None], self.from_a, self.from_b)
-        t_up = np.where(dp >= 0.0, t_k[self.a], t_k[self.b])
-        mass_by_t = -self.area * (speed + rho_up * by_rho) * rho_up / t_up
+        up = np.eye(n + 1)[up_zone, :n]
+        mass_by_t = -self.area * (speed + rho_up * by_rho) * rho_up / t_k[up_zone]
         by_pi = mass_by_dp[:, None] * self.incidence[:, :n]
         by_theta = mass_by_dp[:, None] * (self.lift[:, :n] * (rho / t_k)[:n])
         by_theta += mass_by_t[:, None] * up
-        up_rise = self._up_rise(dp, x[n:])
+        up_rise = self._up_rise(known, x[n:])
         to = -CP_J_KG_K * self.incidence[:, :n].T
         jac = np.empty((n + self.m, n + self.m))
         jac[:n, :n] = MASS_SCALE_K * (to @ by_pi)
@@ -135,13 +151,15 @@ class System:
         return jac
 
 
-def _slices(opening: Opening) -> list[tuple[float, float]]:
-    """(height, area) of the slices of an opening."""
-    tall_m = opening.high_m - opening.low_m
-    count = SLICES if tall_m > SLICE_M else 1
-    return [
-        (opening.low_m + tall_m * (i + 0.5) / count, opening.area_m2 / count) for i in range(count)
-    ]
+def _slices(openings: Sequence[Opening]) -> tuple[NDArray[np.intp], Floats, Floats]:
+    """The slices of all openings: the number of its opening, the height and the area of each."""
+    low_m = np.array([o.low_m for o in openings], dtype=float)
+    tall_m = np.array([o.high_m for o in openings], dtype=float) - low_m
+    count = np.where(tall_m > SLICE_M, SLICES, 1)
+    of = np.repeat(np.arange(len(openings)), count)
+    step = np.arange(len(of)) - (np.cumsum(count) - count)[of]
+    area_m2 = np.array([o.area_m2 for o in openings], dtype=float) / count
+    return of, (low_m[of] + tall_m[of] * (step + 0.5) / count[of]), area_m2[of]
 
 
 def drag_pa_s_m(width_m: float, depth_m: float) -> float:
@@ -167,17 +185,13 @@ def system(
     their own; without them the links of the network are used and nothing is stored.
     """
     n = len(network.zones)
-    cut = [(o, number, *s) for number, o in enumerate(network.openings) for s in _slices(o)]
-    k = len(cut)
-    a = np.array([o.a % (n + 1) for o, *_ in cut], dtype=np.intp)
-    b = np.array([o.b % (n + 1) for o, *_ in cut], dtype=np.intp)
-    z = np.array([height for *_, height, _ in cut], dtype=float)
+    ways = network.openings
+    of, z, area = _slices(ways)
+    a = np.array([o.a % (n + 1) for o in ways], dtype=np.intp)[of]
+    b = np.array([o.b % (n + 1) for o in ways], dtype=np.intp)[of]
     middle = np.array([zone.box.centre[2] / 1000.0 for zone in network.zones] + [0.0])
-    from_a, from_b = np.zeros((k, n + 1)), np.zeros((k, n + 1))
-    rows = np.arange(k)
-    from_a[rows, a] = 1.0
-    from_b[rows, b] = 1.0
-    incidence = from_a - from_b
+    one = np.eye(n + 1)
+    incidence = one[a] - one[b]
     lift = G_M_S2 * incidence * (z[:, None] - middle[None, :])
     lift[:, n] = 0.0
     conductance = links_matrix(network) if conductance_w_k is None else conductance_w_k
@@ -189,15 +203,13 @@ def system(
         m=m,
         a=a,
         b=b,
-        of_opening=np.array([number for _, number, *_ in cut], dtype=np.intp),
-        area=np.array([area for *_, area in cut], dtype=float),
-        loss=np.array([1.0 / o.discharge**2 for o, *_ in cut], dtype=float),
-        drag=np.array([drag_pa_s_m(o.width_m, o.depth_m) for o, *_ in cut], dtype=float),
-        boost=np.array([o.boost_pa for o, *_ in cut], dtype=float),
+        of_opening=of,
+        area=area,
+        loss=np.array([1.0 / o.discharge**2 for o in ways], dtype=float)[of],
+        drag=np.array([drag_pa_s_m(o.width_m, o.depth_m) for o in ways], dtype=float)[of],
+        boost=np.array([o.boost_pa for o in ways], dtype=float)[of],
         lift=lift,
         incidence=incidence,
-        from_a=from_a[:, :n],
-        from_b=from_b[:, :n],
         conductance=conductance,
         capacity=np.zeros(m) if capacity_j_k is None else capacity_j_k,
         heat=np.asarray(heat_w, dtype=float),

@@ -7,7 +7,7 @@ from math import pi
 from kit.checks.airflow.air import DISCHARGE_TWO_WAY
 from kit.checks.airflow.network import ROOM, Opening, OpeningKind, Zone
 from kit.checks.airflow.site import Hung, Site, Span, common, length, less, union
-from kit.geometry import Box, Slot
+from kit.geometry import Box, Drill, Slot
 from kit.joinery import Hole, HoleRow, SlotField
 
 #: How far past a divider a door may end for its gap to lead into the room, mm; farther, it
@@ -48,22 +48,24 @@ def _open_front(here: Site, bay: int, span: Span) -> Iterator[Opening]:
 def _through(here: Site, hung: Hung) -> Iterator[Opening]:
     """Slots and holes of one door; what lies before a divider or another door is shut."""
     board = hung.door.board
+    field = _field_heights(hung)
     slots: dict[tuple[int, float], float] = {}
     middles: dict[tuple[int, float], list[float]] = {}
-    for feature in board.features:
+    for feature, cuts in board.cuts_in_room:
         if isinstance(feature, SlotField):
-            for slot in feature.cutters(board):
-                for number, area, x, width in _slot(here, hung, slot):
+            for slot, box in cuts:
+                assert isinstance(slot, Slot)
+                for number, area, x, width in _slot(here, hung, slot, box):
                     slots[number, width] = slots.get((number, width), 0.0) + area
                     middles.setdefault((number, width), []).append(x)
         elif isinstance(feature, (Hole, HoleRow)):
-            for drill in feature.cutters(board):
+            for drill, box in cuts:
+                assert isinstance(drill, Drill)
                 if drill.through:
-                    yield from _hole(here, hung, board.place.box_to_room(drill.box), drill.diameter)
+                    yield from _hole(here, hung, box, drill.diameter)
     for (number, width), area in slots.items():
         zone = here.zones[number]
         span = common(_heights(zone), (board.box.lo[2], board.box.hi[2]))
-        field = _field_heights(hung)
         span = common(span, field) if span and field else span
         if span is not None:
             xs = middles[number, width]
@@ -82,9 +84,14 @@ def _through(here: Site, hung: Hung) -> Iterator[Opening]:
             )
 
 
-def _slot(here: Site, hung: Hung, slot: Slot) -> Iterator[tuple[int, float, float, float]]:
-    """(zone, open area mm², middle x, open width) of one slot of a door in each zone behind it."""
-    box = _shifted(hung.door.board.place.box_to_room(slot.box), hung.shift)
+def _slot(
+    here: Site, hung: Hung, slot: Slot, box: Box
+) -> Iterator[tuple[int, float, float, float]]:
+    """(zone, open area mm², middle x, open width) of one slot of a door in each zone behind it.
+
+    `box` is the one round the slot as the door stands when shut.
+    """
+    box = _shifted(box, hung.shift)
     across = (box.lo[0], box.hi[0])
     for low, high in less(across, here.covered(across, but=hung)):
         for number, zone in enumerate(here.zones):
@@ -97,12 +104,11 @@ def _slot(here: Site, hung: Hung, slot: Slot) -> Iterator[tuple[int, float, floa
 
 
 def _field_heights(hung: Hung) -> Span | None:
-    board = hung.door.board
     boxes = [
-        board.place.box_to_room(slot.box)
-        for feature in board.features
+        box
+        for feature, cuts in hung.door.board.cuts_in_room
         if isinstance(feature, SlotField)
-        for slot in feature.cutters(board)
+        for _, box in cuts
     ]
     return (min(b.lo[2] for b in boxes), max(b.hi[2] for b in boxes)) if boxes else None
 

@@ -153,11 +153,12 @@ def _sizes(equations: System, x: Floats, flows: Flows) -> tuple[float, float]:
 def _newton(equations: System, x: Floats, most: int = 60) -> Solution:
     """Damped Newton. Raises NoAnswerError when it does not get there."""
     n = equations.n
-    left = equations.residual(x)
+    moving = equations.moving(x)
+    left = equations.residual(x, moving)
     size = float(left @ left)
     levelled = 0
     for step in range(most):
-        flows = equations.flows(x)
+        flows = moving.flows
         mass_w, heat_w = _sizes(equations, x, flows)
         if (
             np.abs(left[:n]).max(initial=0.0) <= SOLVED * mass_w
@@ -165,7 +166,7 @@ def _newton(equations: System, x: Floats, most: int = 60) -> Solution:
         ):
             return Solution(equations, x, flows, step)
         try:
-            change = np.linalg.solve(equations.jacobian(x), -left)
+            change = np.linalg.solve(equations.jacobian(x, moving), -left)
         except np.linalg.LinAlgError:
             raise NoAnswerError(
                 "a zone of air has neither an opening nor a board that cools it"
@@ -177,7 +178,8 @@ def _newton(equations: System, x: Floats, most: int = 60) -> Solution:
         for _ in range(12):
             ahead = x + share * change
             if float(ahead[n:].min()) > -(equations.room_c + ZERO_C_K) / 2:
-                left_ahead = equations.residual(ahead)
+                moving_ahead = equations.moving(ahead)
+                left_ahead = equations.residual(ahead, moving_ahead)
                 size_ahead = float(left_ahead @ left_ahead)
                 if size_ahead < size * (1 - 1e-4 * share):
                     break
@@ -194,9 +196,10 @@ def _newton(equations: System, x: Floats, most: int = 60) -> Solution:
             # an opening near rest: balance the air for these temperatures first
             levelled += 1
             ahead = _levelled(equations, x)
-            left_ahead = equations.residual(ahead)
+            moving_ahead = equations.moving(ahead)
+            left_ahead = equations.residual(ahead, moving_ahead)
             size_ahead = float(left_ahead @ left_ahead)
-        x, left, size = ahead, left_ahead, size_ahead
+        x, left, size, moving = ahead, left_ahead, size_ahead, moving_ahead
         if float(x[n:].max()) > MOST_K:
             raise TooHotError(TOO_HOT)
     raise NoAnswerError(f"the flows do not settle in {most} steps of Newton's method")

@@ -8,7 +8,7 @@ from kit.checks.airflow.network import ROOM, Opening, OpeningKind, ZoneKind, fan
 from kit.checks.airflow.site import Site, Span, common, shelf_levels, under
 from kit.components.fan import Fan, FanPlace, Moves
 from kit.components.made import Bay
-from kit.geometry import Box, cutter_box
+from kit.geometry import Box
 from kit.joinery import Hole, HoleRow, Notch, Purpose, SlotField
 
 #: What the cables take of a hole that is meant for them, where nobody has counted them.
@@ -111,7 +111,7 @@ def _belongs(board: Board, level: list[Board]) -> bool:
 
 def _cuts(here: Site, board: Board, filled: float) -> Iterator[Opening]:
     """Through holes, slots and notches of a board, between what lies on its two sides."""
-    for feature in board.features:
+    for feature, cuts in board.cuts_in_room:
         if isinstance(feature, (Hole, HoleRow)):
             if feature.purpose not in KINDS or feature.depth is not None:
                 continue
@@ -123,8 +123,7 @@ def _cuts(here: Site, board: Board, filled: float) -> Iterator[Opening]:
             kind, free = OpeningKind.VENT, 1.0
         else:
             continue
-        for cutter in feature.cutters(board):
-            box = board.place.box_to_room(cutter_box(cutter))
+        for cutter, box in cuts:
             sides = _sides(here, board, box)
             if sides is None or free <= 0.0:
                 continue

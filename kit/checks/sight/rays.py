@@ -4,14 +4,15 @@ Plain geometry on arrays. Points are (n, 3), mm in the room; a ray is the straig
 a point of `start` to the point of `end` in the same row.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from math import atan2, degrees
 
 import numpy as np
 from numpy.typing import NDArray
 
 from kit.board import Board
-from kit.geometry import SAME_MM, Box, Cutter, Drill, Slot
+from kit.geometry import SAME_MM, Box, Cutter, Drill, Slot, cutter_box
 
 type Points = NDArray[np.float64]
 type Flags = NDArray[np.bool_]
@@ -19,19 +20,23 @@ type Flags = NDArray[np.bool_]
 
 def hits_box(start: Points, end: Points, box: Box) -> Flags:
     """Whether each ray goes through the inside of a box: the slab method."""
-    along = end - start
-    near = np.full(len(start), 0.0)
-    far = np.full(len(start), 1.0)
-    for axis in range(3):
-        low, high = box.lo[axis] + SAME_MM, box.hi[axis] - SAME_MM
-        level = np.abs(along[:, axis]) < SAME_MM
-        step = np.where(level, 1.0, along[:, axis])
-        a, b = (low - start[:, axis]) / step, (high - start[:, axis]) / step
-        outside = (start[:, axis] <= low) | (start[:, axis] >= high)
-        a, b = np.minimum(a, b), np.maximum(a, b)
-        near = np.maximum(near, np.where(level, np.where(outside, 2.0, 0.0), a))
-        far = np.minimum(far, np.where(level, 1.0, b))
+    near, far = np.full(len(start), 0.0), np.full(len(start), 1.0)
     hit: Flags = near < far
+    for axis in (1, 0, 2):  # most boards that no ray meets lie behind, and one axis tells
+        begin, step = start[:, axis], end[:, axis] - start[:, axis]
+        low, high = box.lo[axis] + SAME_MM, box.hi[axis] - SAME_MM
+        level = np.abs(step) < SAME_MM
+        step[level] = 1.0
+        a, b = (low - begin) / step, (high - begin) / step
+        a, b = np.minimum(a, b), np.maximum(a, b)
+        if level.any():
+            outside = (begin <= low) | (begin >= high)
+            a = np.where(level, np.where(outside, 2.0, 0.0), a)
+            b = np.where(level, 1.0, b)
+        near, far = np.maximum(near, a), np.minimum(far, b)
+        hit = near < far
+        if not hit.any():
+            break
     return hit
 
 
@@ -41,8 +46,9 @@ def stopped(start: Points, end: Points, board: Board, shift: float = 0.0) -> Fla
     A ray that goes through a slot or a round hole must lie in it at both faces: an opening is
     convex, so it then lies in it all the way through the thickness.
     """
-    moved = np.array([shift, 0.0, 0.0])
-    start, end = start - moved, end - moved
+    if shift:
+        moved = np.array([shift, 0.0, 0.0])
+        start, end = start - moved, end - moved
     wood = hits_box(start, end, board.box)
     if not wood.any():
         return wood
@@ -54,7 +60,9 @@ def stopped(start: Points, end: Points, board: Board, shift: float = 0.0) -> Fla
     if openings:
         low, high = _at_faces(start, end, board)
         for opening in openings:
-            met &= ~(_inside(low, opening) & _inside(high, opening))
+            there = np.flatnonzero(met & _near(low, opening))
+            inside = _inside(low[there], opening) & _inside(high[there], opening)
+            met[there[inside]] = False
     wood[wood] = met
     return wood
 
@@ -69,11 +77,17 @@ def through(
     start: Points, end: Points, boards: Iterable[tuple[Board, float]], bodies: Iterable[Box]
 ) -> Flags:
     """Whether each ray passes all boards, each with its shift, and all bodies."""
-    free = np.ones(len(start), dtype=bool)
-    for board, shift in boards:
-        free[free] = ~stopped(start[free], end[free], board, shift)
-    for body in bodies:
-        free[free] = ~hits_box(start[free], end[free], body)
+    left = np.arange(len(start))
+    free = np.zeros(len(start), dtype=bool)
+    stops: list[Callable[[Points, Points], Flags]] = [
+        *(partial(stopped, board=board, shift=shift) for board, shift in boards),
+        *(partial(hits_box, box=body) for body in bodies),
+    ]
+    for stop in stops:
+        met = stop(start, end)
+        if met.any():
+            start, end, left = start[~met], end[~met], left[~met]
+    free[left] = True
     return free
 
 
@@ -144,6 +158,15 @@ def _at_faces(start: Points, end: Points, board: Board) -> tuple[Points, Points]
             for z in (0.0, board.thickness)
         ]
     return meets[0], meets[1]
+
+
+def _near(points: Points, cutter: Cutter) -> Flags:
+    """Whether points of a face lie in the box round an opening: few do, and it is soon told."""
+    box = cutter_box(cutter)
+    x, y = points[:, 0], points[:, 1]
+    near: Flags = (x > box.lo[0] - SAME_MM) & (x < box.hi[0] + SAME_MM)
+    near &= (y > box.lo[1] - SAME_MM) & (y < box.hi[1] + SAME_MM)
+    return near
 
 
 def _inside(points: Points, cutter: Cutter) -> Flags:

@@ -1,6 +1,6 @@
 """Rays from the seats to the infrared receivers and aerials, past doors, boards and gear."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,13 +15,14 @@ from kit.checks.sight.rays import (
     bearing_deg,
     fan,
     grid,
+    hits_box,
     off_axis_deg,
     open_share,
+    stopped,
     through,
 )
 from kit.components.contents import Placed
 from kit.finding import Finding, Sense, judge
-from kit.geometry import Box
 from kit.room import Seats
 
 #: Side of the window of an infrared receiver, mm; from memory.
@@ -157,16 +158,23 @@ def _view(casework: Casework, placed: Placed, sources: Points) -> View:
     past = faced.copy()
     past[past] = through(start[past], end[past], fixed, others)
 
-    def seen_with(shifts: dict[str, float]) -> Flags:
-        hung = [(casework.by_name[name], shifts.get(name, 0.0)) for name in doors]
+    def passes(name: str, shift: float) -> Flags:
+        return ~stopped(start[past], end[past], casework.by_name[name], shift)
+
+    shut = {name: passes(name, 0.0) for name in doors}
+
+    def seen_with(passing: Mapping[str, Flags]) -> Flags:
         seen = past.copy()
-        seen[seen] = through(start[seen], end[seen], hung, ())
+        seen[seen] = np.logical_and.reduce([np.ones(past.sum(), dtype=bool), *passing.values()])
         return seen
 
-    seen = seen_with({})
+    seen = seen_with(shut)
     share = float(seen.mean())
     tried = [
-        (f"{name} slid to the {way}", float(seen_with({name: to - door.shut}).mean()))
+        (
+            f"{name} slid to the {way}",
+            float(seen_with(shut | {name: passes(name, to - door.shut)}).mean()),
+        )
         for name, door in doors.items()
         for way, to in (("left", door.least), ("right", door.most))
         if share < SHARE + MARGIN and abs(to - door.shut) > 1.0
@@ -237,13 +245,14 @@ def _radio(casework: Casework, placed: Placed, sources: Points) -> Finding:
     """Wood lets radio through; the metal bodies of other devices do not."""
     zone = placed.antennas or placed.body
     start, end = fan(sources, np.array([zone.centre]))
-    bodies: list[Box] = [other.body for other in casework.gear if other is not placed]
-    share = float(through(start, end, (), bodies).mean())
-    hiding = [
-        other.item.name
+    hits = [
+        (other.item.name, hits_box(start, end, other.body))
         for other in casework.gear
-        if other is not placed and not through(start, end, (), (other.body,)).all()
+        if other is not placed
     ]
+    hiding = [name for name, hit in hits if hit.any()]
+    free = ~np.logical_or.reduce([np.zeros(len(start), dtype=bool), *(hit for _, hit in hits)])
+    share = float(free.mean())
     why = f"Towards {share:.0%} of the seats nothing but wood stands before {placed.item.name}"
     why += f"; {' and '.join(hiding)} hides it." if hiding else "."
     return judge(

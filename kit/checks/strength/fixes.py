@@ -16,6 +16,8 @@ from kit.units import MM_PER_INCH, System, length, text
 
 #: Heights of lipping and rail that are tried, mm more than now.
 DEEPER = (10.0, 20.0, 30.0, 45.0, 60.0)
+#: A board that a change leaves alone may come out so much worse, by the rounding of the solver.
+SAME_USED = 1.0 + 1e-6
 #: Least clear width of a bay that a new divider may make, mm; from memory.
 LEAST_BAY = 200.0
 
@@ -40,7 +42,8 @@ def _cures(design: Design, sag: Sag, before: Sags, carried: Loads) -> bool:
         return False
     after = sags(changed, carried(changed), sag.limit).boards
     others = all(
-        found.used <= max(1.0, before.boards[name].used if name in before.boards else 1.0)
+        found.used
+        <= SAME_USED * max(1.0, before.boards[name].used if name in before.boards else 1.0)
         for name, found in after.items()
     )
     return others and sag.board in after and after[sag.board].used <= 1.0

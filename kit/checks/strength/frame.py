@@ -95,8 +95,8 @@ class CaseFrame:
         """How a board lies under load: stations and displacement up, mm."""
         run = self.run(name)
         xs = [a + SHARES * (b - a) for a, b in pairwise(run.stations)]
-        zs = [self.bent.along(self.members, index, SHARES) for index in run.members]
-        return np.concatenate(xs), np.concatenate(zs)
+        zs = self.bent.lines(self.members, run.members, SHARES)
+        return np.concatenate(xs), zs.ravel()
 
 
 class _Builder:

@@ -15,8 +15,9 @@ from numpy.typing import NDArray
 from scipy.sparse import coo_matrix, csc_matrix
 from scipy.sparse.linalg import splu
 
-#: Larger sets of equations are solved as sparse ones.
-DENSE = 240
+#: Larger sets of equations are solved as sparse ones, which is quicker by then. From 100 on the
+#: dense solver also shares out to threads, and stalls where the processor has other work.
+DENSE = 90
 
 type Floats = NDArray[np.float64]
 
@@ -69,21 +70,32 @@ class Bent:
 
         Positive to the left of the way from a to b: up, for a level member from left to right.
         """
-        member = frame_members[index]
-        run = self.nodes[member.b] - self.nodes[member.a]
-        length = float(np.hypot(*run))
-        c, s = run / length
-        w = self.moved[[member.a, member.b]] @ np.array([-s, c])
-        t = self.turns[index] * length
+        (line,) = self.lines(frame_members, [index], shares)
+        return np.asarray(line)
+
+    def lines(
+        self, frame_members: Sequence[Member], indices: Sequence[int], shares: Floats
+    ) -> Floats:
+        """`along` of several members, one a row."""
+        members = [frame_members[index] for index in indices]
+        a, b = [m.a for m in members], [m.b for m in members]
+        run = self.nodes[b] - self.nodes[a]
+        length = np.hypot(run[:, 0], run[:, 1])
+        square = np.stack([-run[:, 1] / length, run[:, 0] / length], axis=1)
+        w_a, w_b = (self.moved[a] * square).sum(axis=1), (self.moved[b] * square).sum(axis=1)
+        t = self.turns[list(indices)] * length[:, None]
         x = shares
         bent = (
-            w[0] * (1 - 3 * x**2 + 2 * x**3)
-            + t[0] * (x - 2 * x**2 + x**3)
-            + w[1] * (3 * x**2 - 2 * x**3)
-            + t[1] * (x**3 - x**2)
+            np.outer(w_a, 1 - 3 * x**2 + 2 * x**3)
+            + np.outer(t[:, 0], x - 2 * x**2 + x**3)
+            + np.outer(w_b, 3 * x**2 - 2 * x**3)
+            + np.outer(t[:, 1], x**3 - x**2)
         )
-        own = member.spread_n_mm * length**4 / (24 * member.ei_nmm2) * (x * (1 - x)) ** 2
-        return np.asarray(bent - own, dtype=np.float64)
+        own = [
+            m.spread_n_mm * long**4 / (24 * m.ei_nmm2)
+            for m, long in zip(members, length.tolist(), strict=True)
+        ]
+        return np.asarray(bent - np.outer(own, (x * (1 - x)) ** 2), dtype=np.float64)
 
 
 def solve(
@@ -142,11 +154,16 @@ def solve(
                 rows.append(np.array([place]))
                 columns.append(np.array([place]))
                 values.append(np.array([spring]))
-    entries = (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns)))
-    matrix = coo_matrix(entries, shape=(size, size)).tocsc()
-    keep &= matrix.diagonal() > 0  # where every member is hinged nothing turns the node
+    row, column, value = np.concatenate(rows), np.concatenate(columns), np.concatenate(values)
+    own = row == column
+    # where every member is hinged nothing turns the node
+    keep &= np.bincount(row[own], value[own], minlength=size) > 0
+    place_of, inside = np.cumsum(keep) - 1, keep[row] & keep[column]
+    places = (place_of[row[inside]], place_of[column[inside]])
+    left = int(keep.sum())
+    matrix = coo_matrix((value[inside], places), shape=(left, left)).tocsc()
     moved = np.zeros(size)
-    moved[keep] = _solved(matrix[keep][:, keep], force[keep])
+    moved[keep] = _solved(matrix, force[keep])
     plane = moved[: 3 * count].reshape(count, 3)
     return Bent(at, plane[:, :2].copy(), moved[ends])
 

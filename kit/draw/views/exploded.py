@@ -10,13 +10,10 @@ from numpy.typing import NDArray
 
 from kit.board import Board
 from kit.casework import Casework
-from kit.components.doors import DoorSet, open_bays
+from kit.draw.moves import apart, slid_open
 from kit.draw.pictorial import FRONT_LEFT_ABOVE, INK, Projection, pictorial_svg
 from kit.geometry import Vec
 
-#: How far apart the middles of boards are moved, by axis of the room: of their distance from
-#: the middle of the case.
-APART = (1.35, 1.9, 2.4)
 #: Points tried on each surface for a letter; the ring round it, as a share of the picture.
 TRIES, RING = 9, 0.0125
 
@@ -34,8 +31,7 @@ class Exploded:
 
 def exploded(casework: Casework, *, size_px: float = 1200.0) -> Exploded:
     """All boards moved apart along the axes of the room, each with the letter of the cut list."""
-    middle = casework.frame.clear.centre
-    boards = [_moved(board, _shift(board, middle)) for board in casework.boards]
+    boards = [_moved(board, apart(casework, board.box)) for board in casework.boards]
     svg = pictorial_svg(casework, boards=boards, size_px=size_px)
     view = Projection.of(boards, FRONT_LEFT_ABOVE, size_px)
     places = _letters(boards, FRONT_LEFT_ABOVE, view, RING * size_px)
@@ -48,34 +44,9 @@ def doors_open_svg(casework: Casework, *, size_px: float = 960.0) -> str | None:
     """The piece with its doors slid open; None where it has none."""
     if casework.doors is None:
         return None
-    placed = dict(_opened(casework, casework.doors))
-    boards = [_moved(b, (placed.get(b.name, 0.0), 0.0, 0.0)) for b in casework.boards]
+    slid = slid_open(casework)
+    boards = [_moved(b, (slid.get(b.name, 0.0), 0.0, 0.0)) for b in casework.boards]
     return pictorial_svg(casework, boards=boards, size_px=size_px)
-
-
-def _opened(casework: Casework, hung: DoorSet) -> Iterator[tuple[str, float]]:
-    """How far each door slides: before bays that stand open anyway, or all to the right."""
-    open_x = [
-        x
-        for bay in casework.bays
-        if bay.number in open_bays(hung.spec, casework.bays)
-        for x in (bay.clear.lo[0], bay.clear.hi[0])
-    ]
-    ends: dict[int, float] = {}
-    for door in reversed(hung.doors):
-        if open_x:
-            left = door.shut < open_x[0]
-            to = min(open_x) if left else max(open_x) - door.board.width
-        else:
-            to = ends.get(door.track, door.most)
-            ends[door.track] = to - door.board.width
-        yield door.board.name, min(max(to, door.least), door.most) - door.shut
-
-
-def _shift(board: Board, middle: Vec) -> Vec:
-    centre = board.box.centre
-    x, y, z = ((k - 1) * (c - m) for k, c, m in zip(APART, centre, middle, strict=True))
-    return (x, y, z)
 
 
 def _moved(board: Board, by: Vec) -> Board:

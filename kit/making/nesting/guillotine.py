@@ -12,10 +12,10 @@ import math
 import time
 from collections import Counter
 from collections.abc import Callable, Sequence
-from concurrent.futures import CancelledError, ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
-from kit.errors import BuildError
+from kit.errors import BuildError, CancelledError
 from kit.making.nesting.effort import Effort, final_effort, live_effort
 from kit.making.nesting.first_fit import first_fit
 from kit.making.nesting.jobs import Job, Packing, Rung
@@ -87,12 +87,12 @@ def final_layout(
 
     The work is fixed by the boards, so the same input gives the same layout unless the budget
     cuts the work short. `cancelled` is asked many times a second; when it says yes, or on
-    Ctrl-C, all work stops at once (`concurrent.futures.CancelledError`, `KeyboardInterrupt`).
+    Ctrl-C, all work stops at once (`CancelledError`, `KeyboardInterrupt`).
     Raises `BuildError` as `live_layout` does.
     """
     deadline = time.monotonic() + 0.95 * budget_s  # the rest is for cut trees and the proof
     if cancelled is not None and cancelled():
-        raise CancelledError("sheet layout cancelled")
+        raise CancelledError("The sheet layout was stopped; nothing was changed.")
     live = live_layout(pieces, sheets, kerf_mm, useful_mm)
     if _is_unbeatable(live, sheets):
         return live

@@ -16,11 +16,12 @@ import threading
 import time
 from collections import deque
 from collections.abc import Callable, Sequence
-from concurrent.futures import CancelledError, Future, ThreadPoolExecutor, wait
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from dataclasses import asdict
 from types import TracebackType
 from typing import Any, Self
 
+from kit.errors import CancelledError
 from kit.making.nesting.jobs import Bin, Item, Job, Joining, Method, Packing, Rung, Spot, Stages
 from kit.making.nesting.packing import pack
 
@@ -57,7 +58,7 @@ class PackingPool:
     def __call__(self, runs: Sequence[Run]) -> list[Packing | None]:
         """Return the answers in the order of the runs; None for a run cut off by the deadline.
 
-        Raises `concurrent.futures.CancelledError` as soon as the caller asks to stop.
+        Raises `CancelledError` as soon as the caller asks to stop.
         """
         todo = deque(enumerate(runs))
         answers: list[Packing | None] = [None] * len(runs)
@@ -80,7 +81,7 @@ class PackingPool:
         pending = set(futures)
         while pending:
             if self._cancelled is not None and self._cancelled():
-                raise CancelledError("sheet layout cancelled")
+                raise CancelledError("The sheet layout was stopped; nothing was changed.")
             if time.monotonic() > self._deadline:
                 self._end()
                 return
