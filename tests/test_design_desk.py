@@ -245,6 +245,18 @@ def test_bays_keep_their_proportions_when_the_case_is_dragged_wider(made):
     assert openings() == pytest.approx(before), "one drag is one step"
 
 
+def test_a_slider_that_a_browser_moves_to_its_nearest_step_changes_nothing(made):
+    bays = group(made, "Bays")
+    slider = next(w for w in visible_in(bays) if isinstance(w, widgets.FloatSlider))
+    at = slider.value
+    slider.value = round(at / slider.step) * slider.step
+    assert slider.value != at
+    assert not made.bench.can_undo
+    slider.value += slider.step
+    assert made.bench.can_undo
+    assert made.work.casework.bays[0].clear.size[0] == pytest.approx(slider.value, abs=1.0)
+
+
 def test_a_bay_is_added_widened_and_taken_away(made):
     bays = group(made, "Bays")
     which = control(bays, "Bay, from the left")
@@ -394,7 +406,7 @@ def test_a_finding_that_is_picked_tells_its_boards(made):
 
 
 def test_a_board_that_is_picked_shows_its_row_its_drawing_and_its_settings(made):
-    made.picked("shelf-1")
+    made.picked("side-left")
     assert made.board.widget in set(visible_in(made.widget))
     html = panel(made, "Board").children[1].value
     assert "kit-cut-list" in html
@@ -402,7 +414,7 @@ def test_a_board_that_is_picked_shows_its_row_its_drawing_and_its_settings(made)
     assert 'alt="' in html
     assert html.count("<tr>") >= 3
     made.picked("no-board")
-    assert panel(made, "Board").children[0].value == "shelf-1"
+    assert panel(made, "Board").children[0].value == "side-left"
 
 
 def test_what_a_design_says_is_never_run(made):

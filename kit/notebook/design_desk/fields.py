@@ -18,6 +18,7 @@ from pydantic.fields import FieldInfo
 
 from kit.components.spec import Spec
 from kit.design_file import rewrite
+from kit.geometry import SAME_MM
 from kit.notebook.design_desk.bench import Bench, Edit, Value, Work, refused
 from kit.units import MM_PER_INCH, Step, System, exact, text
 
@@ -206,7 +207,9 @@ class LengthField(Field):
             # whole steps from nought, so that the slider stops at sizes a maker would choose
             least = math.floor(min(self._limits[0], value) / step) * step
             most = math.ceil(max(self._limits[1], value) / step) * step
-            with self._slider.hold_trait_notifications():
+            # in one message: between two of them a browser would move the slider into the old
+            # range, and tell that as a wish of the maker
+            with self._slider.hold_sync(), self._slider.hold_trait_notifications():
                 self._slider.min, self._slider.max, self._slider.step = least, most, step
                 self._slider.value = value
 
@@ -214,8 +217,12 @@ class LengthField(Field):
         return value.strip() or None
 
     def _slid(self, change: Mapping[str, Any]) -> None:
-        if not self._showing:
-            system = self._bench.work.design.shop.units
+        if self._showing:
+            return
+        system = self._bench.work.design.shop.units
+        here, _ = self._source.read(self._bench.work)
+        # a browser moves the slider to its nearest step by itself, as soon as it is shown
+        if abs(change["new"] - here) > SLIDE[system] / 2 + SAME_MM:
             self._write(text(change["new"], system, step=Step.OVERALL), held=True)
 
 

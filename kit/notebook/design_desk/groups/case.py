@@ -38,7 +38,7 @@ def size(bench: Bench) -> Group:
         "Size",
         [
             NameField(bench, at("name"), "Name"),
-            LengthField(bench, width, "Width", slide=(600, 2400)),
+            LengthField(bench, width, "Width", slide=(600, 3000)),
             LengthField(bench, at("case.height"), "Height", slide=(250, 900)),
             LengthField(bench, at("case.depth"), "Depth", slide=(300, 700)),
             ChoiceField(bench, at("case.stock"), "Sheet goods", SHEETS),
