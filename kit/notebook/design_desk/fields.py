@@ -20,13 +20,15 @@ from kit.components.spec import Spec
 from kit.design_file import rewrite
 from kit.geometry import SAME_MM
 from kit.notebook.design_desk.bench import Bench, Edit, Value, Work, refused
-from kit.units import MM_PER_INCH, Step, System, exact, text
+from kit.units import MM_PER_INCH, Step, System, exact, residue, text
 
 LABEL_WIDTH = "9.5em"
 #: What one step of a slider is in each system, mm.
 SLIDE = {System.INCH: MM_PER_INCH / 4, System.METRIC: 5.0}
 #: What a reader of the screen is told of a value that is left out.
 LEFT_OUT = "as usual"
+#: What a choice holds where the file holds nothing.
+NOTHING = ""
 
 
 class Missing(Enum):
@@ -201,7 +203,7 @@ class LengthField(Field):
 
     def _put(self, value: Any, work: Work) -> None:
         system = work.design.shop.units
-        self._control.value = "" if value is None else exact(value, system)
+        self._control.value = "" if value is None else _typed(value, system)
         if self._slider and value is not None:
             step = SLIDE[system]
             # whole steps from nought, so that the slider stops at sizes a maker would choose
@@ -235,7 +237,6 @@ class ChoiceField(Field):
         self._options = tuple(options)
         control = widgets.Dropdown(
             description=label,
-            options=self._options,
             style={"description_width": LABEL_WIDTH},
             layout=widgets.Layout(width="28em", max_width="100%"),
         )
@@ -251,9 +252,14 @@ class ChoiceField(Field):
         options = self._options
         if value not in [held for _, held in options]:
             options = (*options, (str(value), value))  # what the file says is shown, known or not
-        if self._control.options != options:
-            self._control.options = options
-        self._control.value = value
+        # a control has no word for None: it shows nothing then
+        shown = tuple((words, NOTHING if held is None else held) for words, held in options)
+        if self._control.options != shown:
+            self._control.options = shown
+        self._control.value = NOTHING if value is None else value
+
+    def _taken(self, value: Any) -> Value:
+        return None if value == NOTHING else value
 
 
 class SwitchField(Field):
@@ -313,7 +319,7 @@ class ListField(Field):
 
     def _put(self, value: Any, work: Work) -> None:
         system = work.design.shop.units
-        words = (exact(v, system) if isinstance(v, float) else str(v) for v in value or ())
+        words = (_typed(v, system) if isinstance(v, float) else str(v) for v in value or ())
         self._control.value = ", ".join(words)
 
     def _taken(self, value: Any) -> Value:
@@ -338,6 +344,17 @@ class NameField(Field):
 
     def _taken(self, value: Any) -> Value:
         return str(value)
+
+
+def _typed(mm: float, system: System) -> str:
+    """A length as a maker would type it; one that was solved, as the tape reads it."""
+
+    def whole(step: Step, in_system: System = system) -> bool:
+        return abs(residue(mm, in_system, step=step)) < SAME_MM
+
+    if whole(Step.FINE) or whole(Step.FINE, System.METRIC):
+        return exact(mm, system)
+    return text(mm, system, step=Step.CALIPER if whole(Step.CALIPER) else Step.JOINT)
 
 
 def _fields(spec: Spec) -> Sequence[tuple[str, FieldInfo]]:

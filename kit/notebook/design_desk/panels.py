@@ -50,7 +50,7 @@ class FindingsPanel:
         )
         self._list = widgets.Select(
             rows=9,
-            layout=widgets.Layout(width="100%", height="auto"),
+            layout=widgets.Layout(width="98%", height="auto"),
             tooltip="Findings, worst first: pick one to read it, and to see its boards",
         )
         self._list.add_class("kit-findings-list")

@@ -12,14 +12,14 @@ from kit.notebook.look import view
 from kit.notebook.shown import Shown
 
 #: Size of the view, px: what a notebook leaves on a screen 1280 px wide.
-WIDTH_PX, HEIGHT_PX = 800, 400
+WIDTH_PX, HEIGHT_PX = 800, 440
 
 
 class ScenePanel:
     """The 3D view. `picked` is told the name of each board that is picked in it."""
 
     def __init__(self, work: Work, picked: Callable[[str], None]) -> None:
-        self._told: Callable[[str], None] | None = picked
+        self._picked = picked
         self._under = widgets.HTML()
         gear = widgets.Checkbox(value=True, description="Devices", indent=False)
         doors = _share("Doors open", "From shut to open")
@@ -28,8 +28,12 @@ class ScenePanel:
         self._live = view(work.casework, gear=True)
         if isinstance(self._live, LiveView):
             live = self._live
-            live.on_pick(self._picked)
+            live.on_pick(picked)
             live.resize(WIDTH_PX, HEIGHT_PX)
+            live.slide_doors(0.0)
+            live.explode(0.0)
+            live.show_gear(True)
+            live.highlight(())
             gear.observe(lambda change: live.show_gear(change["new"]), "value")
             doors.observe(lambda change: live.slide_doors(change["new"]), "value")
             apart.observe(lambda change: live.explode(change["new"]), "value")
@@ -54,11 +58,8 @@ class ScenePanel:
 
     def close(self) -> None:
         """Listen to the view no longer; it stays for the desk that comes after."""
-        self._told = None
-
-    def _picked(self, name: str) -> None:
-        if self._told is not None:
-            self._told(name)
+        if isinstance(self._live, LiveView):
+            self._live.off_pick(self._picked)
 
     def highlight(self, names: Sequence[str]) -> None:
         """Let these boards stand out; of none, all are as usual."""
