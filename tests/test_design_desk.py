@@ -245,6 +245,27 @@ def test_bays_keep_their_proportions_when_the_case_is_dragged_wider(made):
     assert openings() == pytest.approx(before), "one drag is one step"
 
 
+@pytest.mark.parametrize(
+    ("written", "shown"),
+    [
+        ("22 1/2 in", "22 1/2 in"),
+        ("22.5 in", "22 1/2 in"),
+        ("380 mm", "380 mm"),
+        ("0.716 in", "0.716 in"),
+        ("12.05 mm", "12.05 mm"),
+    ],
+)
+def test_a_length_is_shown_as_a_maker_would_type_it(made, written, shown):
+    made.bench.change(lambda text: rewrite(text, {"room.wall_gap": written}))
+    assert control(group(made, "Room"), "Gap to the wall", widgets.Text).value == shown
+
+
+def test_a_length_that_was_solved_is_shown_as_the_tape_reads_it(made):
+    assert re.fullmatch(
+        r"\d+ \d+/\d+ in", control(group(made, "Bays"), "Clear width", widgets.Text).value
+    )
+
+
 def test_a_slider_that_a_browser_moves_to_its_nearest_step_changes_nothing(made):
     bays = group(made, "Bays")
     slider = next(w for w in visible_in(bays) if isinstance(w, widgets.FloatSlider))
@@ -282,6 +303,8 @@ def test_every_control_says_what_it_is(made):
                 widget, widgets.HTML | widgets.IntProgress
             ):
                 assert widget.description or widget.tooltip, (one.title, widget)
+                if not isinstance(widget, widgets.Checkbox):  # its words stand behind it
+                    assert len(widget.description) <= 18, "longer labels are cut off"
             if isinstance(widget, widgets.Button):
                 assert widget.description or widget.layout.display == "none"
                 assert widget.tooltip or widget.layout.display == "none"

@@ -348,13 +348,11 @@ class NameField(Field):
 
 def _typed(mm: float, system: System) -> str:
     """A length as a maker would type it; one that was solved, as the tape reads it."""
-
-    def whole(step: Step, in_system: System = system) -> bool:
-        return abs(residue(mm, in_system, step=step)) < SAME_MM
-
-    if whole(Step.FINE) or whole(Step.FINE, System.METRIC):
-        return exact(mm, system)
-    return text(mm, system, step=Step.CALIPER if whole(Step.CALIPER) else Step.JOINT)
+    for one, step in ((system, Step.FINE), (System.METRIC, Step.FINE), (system, Step.CALIPER)):
+        if abs(residue(mm, one, step=step)) < SAME_MM:
+            return text(mm, one, step=step)
+    written = round(mm, 4)  # a maker does not write finer
+    return exact(written, system) if abs(written - mm) < 1e-9 else text(mm, system)
 
 
 def _fields(spec: Spec) -> Sequence[tuple[str, FieldInfo]]:

@@ -67,7 +67,7 @@ class Picked:
     @property
     def number(self) -> int | None:
         """The number of the one that is picked; None where there is none."""
-        return self._control.value  # type: ignore[no-any-return]
+        return self._control.value or None
 
     def at(self, template: str) -> Source:
         """The value at a path with the picked number in the place of {}."""
@@ -78,8 +78,8 @@ class Picked:
         self._work = None  # a pick in between is not the maker's
         names = self._names(work)
         options = [(name, number) for number, name in enumerate(names, start=1)]
-        number = min(self.number or 1, len(options)) or None
-        self._control.options = options or [(self._none, None)]
+        number = min(self.number or 1, len(options))
+        self._control.options = options or [(self._none, 0)]
         self._control.value = number
         self._work = work
         self._picked()

@@ -109,13 +109,11 @@ def shop(bench: Bench) -> Group:
         "Sheets and shop",
         [
             ChoiceField(bench, units, "Print in", [("inches", "in"), ("millimetres", "mm")]),
-            stock.holding(
-                ListField(bench, Source(read, at(readings).write), "Thickness, measured")
-            ),
+            stock.holding(ListField(bench, Source(read, at(readings).write), "Caliper readings")),
             ChoiceField(
                 bench, at("shop.saw"), "Saw", [(saw.label, key) for key, saw in saws().items()]
             ),
-            LengthField(bench, at("shop.edge_trim"), "Trim of sheet edges"),
+            LengthField(bench, at("shop.edge_trim"), "Edge trim"),
             ChoiceField(
                 bench,
                 at("shop.finish"),

@@ -81,7 +81,7 @@ def bays(bench: Bench) -> Group:
         [
             bay.holding(
                 LengthField(bench, Source(read, write), "Clear width", slide=(150, 1200)),
-                ChoiceField.of(bench, at(divider), "Divider at its right", DividerJoint),
+                ChoiceField.of(bench, at(divider), "Right divider", DividerJoint),
                 Action(
                     bench,
                     "Part this bay in two",
