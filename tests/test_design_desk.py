@@ -423,9 +423,17 @@ def test_a_finding_that_is_picked_tells_its_boards(made):
     (listed,) = (w for w in visible_in(shown) if isinstance(w, widgets.Select))
     control(shown, "Also what is right").value = True
     assert len(listed.options) == len(made.work.report)
-    number = next(n for n, f in enumerate(made.work.report.worst_first()) if f.boards)
+    number = next(
+        n
+        for n, f in enumerate(made.work.report.worst_first())
+        if f.boards and f.status is Status.OK
+    )
     listed.value = number
     assert told == [made.work.report.worst_first()[number].boards]
+    made.bench.change(lambda text: rewrite(text, {"case.width": "77 in"}))
+    assert len(told) == 1, "it is there still"
+    control(shown, "Also what is right").value = False
+    assert told[1:] == [()], "what is not listed any more is not shown any more"
 
 
 def test_a_board_that_is_picked_shows_its_row_its_drawing_and_its_settings(made):

@@ -86,6 +86,8 @@ class FindingsPanel:
             self._list.value = kept
         finally:
             self._showing = False
+        if before is not None and kept is None:
+            self._highlight(())  # it is cured, or not asked for
         self._tell_picked()
 
     @property
