@@ -2,6 +2,7 @@
 
 import gc
 import re
+import sys
 from collections.abc import Iterator
 
 import ipywidgets as widgets
@@ -468,10 +469,25 @@ def test_what_is_kept_shows_console_verdicts_and_cut_list(made):
     assert f'alt="Picture of {made.work.design.name}"' in shown.html
     assert 'class="kit-findings"' in shown.html
     assert 'class="kit-cut-list"' in shown.html
+    assert 'class="kit-set-ups"' in shown.html
+    assert 'alt="3/4 in walnut plywood, sheet 1' in shown.html
     for board in made.work.casework.boards:
         assert board.name in shown.html
     assert "<script" not in shown.html
     assert "widget" not in shown.html
+
+
+def test_without_the_3d_view_the_picture_stands_in_its_place(bench, monkeypatch):
+    monkeypatch.setitem(sys.modules, "cad_viewer_widget", None)
+    opened = Desk(bench)
+    told = [w.value for w in visible_in(opened.scene.widget) if isinstance(w, widgets.HTML)]
+    assert "cad_viewer_widget is not installed here" in told[0]
+    assert f'alt="Picture of {bench.work.design.name}"' in told[0]
+    bench.change(lambda text: rewrite(text, {"case.width": "80 in"}))
+    after = [w.value for w in visible_in(opened.scene.widget) if isinstance(w, widgets.HTML)]
+    assert after[0] != told[0]
+    opened.picked("top")
+    opened.close()
 
 
 def test_a_pack_is_written_beside_the_desk_and_can_be_stopped(made, tmp_path):

@@ -22,10 +22,12 @@ from kit.notebook.design_desk.panels import (
     Panel,
     SettingsPanel,
     SheetsPanel,
+    sheets_html,
     tally_html,
 )
 from kit.notebook.design_desk.parts import Group
 from kit.notebook.design_desk.scene import ScenePanel
+from kit.notebook.rows import set_up_table
 from kit.notebook.shown import Shown
 from kit.notebook.still import picture
 from kit.notebook.tables import cut_table, findings
@@ -233,19 +235,26 @@ def desk(path: str | Path | None = None) -> Desk:
 
 
 def kept(work: Work) -> Shown:
-    """A design as it stays in a saved notebook: picture, verdicts that are not right, cut list."""
+    """A design as it stays in a saved notebook, in print, or in a viewer without a kernel.
+
+    Picture, verdicts that are not right and cut list are open, sheets and settings folded.
+    """
     parts = (
         picture(work.casework).html,
         f"<p>{head_html(work)}</p>",
         findings(work.report, work.casework, right=False).html,
         cut_table(work.casework, work.rows).html,
+        _folded("Sheets", sheets_html(work)),
+        _folded("Settings", set_up_table(work.casework).html),
     )
     return Shown(
-        "<details open><summary>The console as it is kept in this notebook</summary>"
-        + "".join(parts)
-        + "</details>",
+        _folded("The console as it is kept in this notebook", "".join(parts), opened=True),
         f"{work.design.name}: {work.report.tally}",
     )
+
+
+def _folded(title: str, html: str, *, opened: bool = False) -> str:
+    return f"<details{' open' * opened}><summary>{escape(title)}</summary>{html}</details>"
 
 
 def head_html(work: Work) -> str:

@@ -213,12 +213,17 @@ class SheetsPanel:
 
     def show(self, work: Work) -> None:
         """Lay the boards out, quickly; the plan pack looks longer for the best."""
-        from kit.making.sheets import sheet_plan  # the solvers are heavy
+        self.widget.value = sheets_html(work)
 
-        try:
-            self.widget.value = sheet_pictures(work.casework, sheet_plan(work.casework)).html
-        except KitError as error:
-            self.widget.value = f"<p><b>✗</b> {escape(str(error))}</p>"
+
+def sheets_html(work: Work) -> str:
+    """Every sheet with its boards, or why there is no layout; HTML."""
+    from kit.making.sheets import sheet_plan  # the solvers are heavy
+
+    try:
+        return sheet_pictures(work.casework, sheet_plan(work.casework)).html
+    except KitError as error:
+        return f"<p><b>✗</b> {escape(str(error))}</p>"
 
 
 def board_html(work: Work, name: str) -> str:

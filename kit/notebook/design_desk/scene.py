@@ -60,6 +60,7 @@ class ScenePanel:
         """Listen to the view no longer; it stays for the desk that comes after."""
         if isinstance(self._live, LiveView):
             self._live.off_pick(self._picked)
+        self.widget.children = self.widget.children[1:]  # the view itself is not closed with us
 
     def highlight(self, names: Sequence[str]) -> None:
         """Let these boards stand out; of none, all are as usual."""
