@@ -10,6 +10,27 @@ import pytest
 from kit.casework import Casework, build
 from kit.design_file import example_text, from_data
 
+#: Files whose tests take longest. Two processes share the files out in their order: a long one
+#: that comes last keeps one process waiting.
+LONGEST = (
+    "browser/",
+    "test_wheel.py",
+    "test_plan_pack.py",
+    "test_design_desk.py",
+    "60-the-plan-pack.ipynb",
+    "test_part_drawings.py",
+)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest."""
+
+    def rank(item: pytest.Item) -> int:
+        path = item.path.as_posix()
+        return next((n for n, part in enumerate(LONGEST) if part in path), len(LONGEST))
+
+    items.sort(key=rank)
+
 
 @pytest.fixture(scope="session")
 def example() -> Casework:

@@ -6,7 +6,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kit import design_file
 from kit.design import Design
 from kit.design_file import (
     LARGEST,
@@ -127,21 +126,6 @@ def test_a_rewrite_that_makes_no_design_is_refused(path, value):
 
 def test_the_name_itself_is_rewritten():
     assert parse(rewrite(example_text(), {"name": "Reading room"})).name == "Reading room"
-
-
-def test_a_chain_of_rewrites_is_that_of_texts_read_anew():
-    paths = ("case.width", "divider.1.at", "shelf.2.clear_below", "gear.1.across", "name")
-    values = ("70 in", "18 1/2 in", "7 in", "60 mm", 'a "room" # 5')
-    changes = [
-        {paths[number % 5]: values[number % 5].replace("7", str(number % 9 + 1))}
-        for number in range(40)
-    ]
-    chain = [example_text()]
-    for change in changes:
-        chain.append(rewrite(chain[-1], change))
-    for before, change, after in zip(chain, changes, chain[1:], strict=False):
-        design_file._parsed.clear()
-        assert rewrite(before, change) == after
 
 
 def test_the_fingerprint_follows_what_the_design_says():

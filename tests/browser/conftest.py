@@ -4,6 +4,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -77,8 +78,8 @@ def browser() -> Iterator[object]:
         launched.close()
 
 
-@pytest.fixture
-def page(browser):
+@contextmanager
+def _opened(browser) -> Iterator[object]:
     """A page that reaches the loopback address alone."""
     context = browser.new_context(viewport={"width": 1280, "height": 900})
     context.route(
@@ -87,3 +88,17 @@ def page(browser):
     )
     yield context.new_page()
     context.close()
+
+
+@pytest.fixture
+def page(browser):
+    """A page of one test."""
+    with _opened(browser) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def shared_page(browser):
+    """A page that the tests of a file share: JupyterLab takes long to load."""
+    with _opened(browser) as opened:
+        yield opened

@@ -44,13 +44,6 @@ def api(lab, what):
     return f"{address.scheme}://{address.netloc}/api/{what}", headers
 
 
-def end_kernels(page, lab):
-    """Let the next test begin with a kernel of its own."""
-    url, headers = api(lab, "kernels")
-    for kernel in page.request.get(url, headers=headers).json():
-        page.request.delete(f"{url}/{kernel['id']}", headers=headers)
-
-
 def write(page, lab):
     """Put the notebook into the lab."""
     url, headers = api(lab, f"contents/{NAME}")
@@ -79,16 +72,29 @@ def opened(page, lab):
     return page
 
 
+@pytest.fixture(scope="module")
+def lab_page(lab, shared_page):
+    """The notebook, opened and not run."""
+    write(shared_page, lab)
+    return open_notebook(shared_page, lab, NAME)
+
+
 @pytest.fixture
-def notebook(lab, page):
-    """The notebook with the view drawn."""
-    opened(page, lab)
-    page.wait_for_function("() => window.currentCadViewer?.viewer?.ready")
+def notebook(lab_page):
+    """The notebook run from the top, and a fresh view drawn in it."""
+    page, before = lab_page, lab_page.evaluate_handle("() => window.currentCadViewer ?? null")
+    page.set_viewport_size({"width": 1280, "height": 900})
+    page.errors.clear()
+    do(page, "pass")
+    run_all(page)
+    page.wait_for_function(
+        "before => (window.currentCadViewer ?? null) !== before && currentCadViewer.viewer?.ready",
+        arg=before,
+    )
     looked(page, is_drawn)
     # the picture that stands in until the view is drawn
     page.get_by_alt_text("Picture of").wait_for(state="hidden")
-    yield page
-    end_kernels(page, lab)
+    return page
 
 
 @pytest.fixture(scope="session")

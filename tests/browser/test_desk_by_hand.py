@@ -25,15 +25,17 @@ def expect(browser):
     return expect
 
 
-@pytest.fixture
-def notebook(lab, page):
+@pytest.fixture(scope="module")
+def notebook(lab, shared_page):
     """The notebook, opened and its kernel ready; nothing run yet."""
-    return open_notebook(page, lab, NOTEBOOK)
+    return open_notebook(shared_page, lab, NOTEBOOK)
 
 
 @pytest.fixture
 def desk(notebook, expect):
-    """The desk, shown and drawn."""
+    """A fresh desk, shown and drawn."""
+    notebook.set_viewport_size({"width": 1280, "height": 900})
+    notebook.errors.clear()
     run_all(notebook)
     notebook.locator(".kit-desk canvas").wait_for(timeout=START_S * 1000)
     expect(tally(notebook)).to_contain_text("78 in wide")
