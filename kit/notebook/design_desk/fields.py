@@ -181,13 +181,7 @@ class LengthField(Field):
     def __init__(
         self, bench: Bench, source: Source, label: str, *, slide: tuple[float, float] | None = None
     ) -> None:
-        control = widgets.Text(
-            description=label,
-            continuous_update=False,
-            placeholder=LEFT_OUT,
-            style={"description_width": LABEL_WIDTH},
-            layout=widgets.Layout(width="18em"),
-        )
+        control = _text_box(label, "18em")
         self._slider: widgets.FloatSlider | None = None
         self._limits = slide or (0.0, 0.0)
         if slide:
@@ -276,14 +270,7 @@ class NumberField(Field):
     """A number that is not a length, typed; its unit stands in the label."""
 
     def __init__(self, bench: Bench, source: Source, label: str) -> None:
-        control = widgets.Text(
-            description=label,
-            continuous_update=False,
-            placeholder=LEFT_OUT,
-            style={"description_width": LABEL_WIDTH},
-            layout=widgets.Layout(width="18em"),
-        )
-        super().__init__(bench, source, control)
+        super().__init__(bench, source, _text_box(label, "18em"))
 
     def _put(self, value: Any, work: Work) -> None:
         self._control.value = "" if value is None else f"{value:g}"
@@ -309,13 +296,7 @@ class ListField(Field):
         read: Callable[[str], str | int] = str,
     ) -> None:
         self._read = read
-        control = widgets.Text(
-            description=label,
-            continuous_update=False,
-            style={"description_width": LABEL_WIDTH},
-            layout=widgets.Layout(width="28em", max_width="100%"),
-        )
-        super().__init__(bench, source, control)
+        super().__init__(bench, source, _text_box(label, "28em"))
 
     def _put(self, value: Any, work: Work) -> None:
         system = work.design.shop.units
@@ -334,16 +315,21 @@ class NameField(Field):
     """A name as printed."""
 
     def __init__(self, bench: Bench, source: Source, label: str) -> None:
-        control = widgets.Text(
-            description=label,
-            continuous_update=False,
-            style={"description_width": LABEL_WIDTH},
-            layout=widgets.Layout(width="28em", max_width="100%"),
-        )
-        super().__init__(bench, source, control)
+        super().__init__(bench, source, _text_box(label, "28em"))
 
     def _taken(self, value: Any) -> Value:
         return str(value)
+
+
+def _text_box(label: str, width: str) -> widgets.Text:
+    """A box to type in; what is typed counts when it is left, or with Enter."""
+    return widgets.Text(
+        description=label,
+        continuous_update=False,
+        placeholder=LEFT_OUT,
+        style={"description_width": LABEL_WIDTH},
+        layout=widgets.Layout(width=width, max_width="100%"),
+    )
 
 
 def _typed(mm: float, system: System) -> str:

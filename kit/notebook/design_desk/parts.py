@@ -77,16 +77,13 @@ class Picked:
         """Show the names, and keep the one that is picked while there are as many."""
         self._work = None  # a pick in between is not the maker's
         names = self._names(work)
-        options = [(name, number) for number, name in enumerate(names, start=1)]
+        options = tuple((name, number) for number, name in enumerate(names, start=1))
         number = min(self.number or 1, len(options))
-        self._control.options = options or [(self._none, 0)]
+        if self._control.options != (options or ((self._none, 0),)):
+            self._control.options = options or ((self._none, 0),)
         self._control.value = number
         self._work = work
         self._picked()
-
-    def pick(self, number: int) -> None:
-        """Pick one."""
-        self._control.value = number
 
     def _picked(self, change: Mapping[str, Any] | None = None) -> None:
         if self._work is not None:
@@ -105,7 +102,6 @@ class Action:
         edit: Callable[[], Edit],
         *,
         when: Callable[[Work], bool] = lambda work: True,
-        beside: Sequence[widgets.Widget] = (),
     ) -> None:
         self._bench, self._edit, self._when = bench, edit, when
         self._under = line()
@@ -113,7 +109,7 @@ class Action:
             description=label, tooltip=about, layout=widgets.Layout(width="auto")
         )
         button.on_click(self._pressed)
-        self.widget = widgets.VBox([widgets.HBox([button, *beside]), self._under])
+        self.widget = widgets.VBox([button, self._under])
 
     def show(self, work: Work) -> None:
         """Show the button where it has something to do."""
