@@ -153,6 +153,11 @@ def _written(blocks: list[_Block], path: str, value: Value) -> list[_Block]:
     if len(rest) > 1 and not inline and isinstance(rest[0], str):
         blocks = _with_table(blocks, address[:-1], path)
         return _written(blocks, path, value)
+    if any(block.under(address) for block in blocks[1:]):
+        raise DesignFileError(
+            f"{path} stands as tables in the design file; write them one by one ({path}.1 for the "
+            "first row of a list), or take all of it out with None."
+        )
     table: Any = document
     for step, following in pairwise(rest):
         if isinstance(step, str) and isinstance(table, Mapping) and step not in table:

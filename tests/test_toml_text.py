@@ -9,6 +9,7 @@ import tomlkit
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
+from kit.design_file import example_text
 from kit.errors import DesignFileError
 from kit.toml_text import changed
 from strategies import designs
@@ -202,3 +203,12 @@ def _without_empty(value: Any) -> Any:
     if isinstance(value, list):
         return [_without_empty(inner) for inner in value]
     return value
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [("divider", [{"at": "20 in"}]), ("gear", []), ("room.outlets", []), ("case", "wide")],
+)
+def test_a_value_over_tables_is_refused_in_a_sentence(path, value):
+    with pytest.raises(DesignFileError, match=f"^{path} stands as tables in the design file;"):
+        changed(example_text(), {path: value})
