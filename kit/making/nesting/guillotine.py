@@ -54,24 +54,50 @@ class GrainCost:
 
 
 def live_layout(
-    pieces: Sequence[Piece], sheets: Sequence[Sheet], kerf_mm: float, useful_mm: float = USEFUL_MM
+    pieces: Sequence[Piece],
+    sheets: Sequence[Sheet],
+    kerf_mm: float,
+    useful_mm: float = USEFUL_MM,
+    threads: int = WORKERS,
 ) -> Layout:
     """Return a good layout in a fraction of a second; the same input gives the same layout.
 
-    Raises `BuildError` when a board fits no sheet, the sheets do not suffice, or names repeat.
+    `threads` share the work and change nothing in the answer; one is best where many layouts
+    are made side by side. Raises `BuildError` when a board fits no sheet, the sheets do not
+    suffice, or names repeat.
     """
     stock = _stock(pieces, sheets, kerf_mm)
-    with ThreadPoolExecutor(WORKERS) as threads:
+    with ThreadPoolExecutor(threads) as pool:
         deadline = time.monotonic() + LIVE_LIMIT_S
 
         def run(runs: Sequence[tuple[Job, Rung]]) -> list[Packing | None]:
             limit_s = max(0.01, deadline - time.monotonic())
             # The solver lets go of the interpreter while it works: threads share its load.
-            return list(threads.map(lambda one: pack(one[0], one[1], limit_s), runs))
+            return list(pool.map(lambda one: pack(one[0], one[1], limit_s), runs))
 
         effort = live_effort(len(pieces), len(stock) == 1 and not stock[0].defects)
         packing = _solve(pieces, stock, kerf_mm, effort, run, deadline, useful_mm)
     return _layout(packing, pieces, stock, kerf_mm, useful_mm)
+
+
+def least_sheets(pieces: Sequence[Piece], sheets: Sequence[Sheet], kerf_mm: float) -> int:
+    """Return a number of full sheets that no layout can do without, in next to no time.
+
+    By area, and by boards so large that no two of them share a sheet. Raises `BuildError` when a
+    board fits no sheet, or there are fewer sheets than that.
+    """
+    stock = _stock(pieces, sheets, kerf_mm)
+    if not pieces:
+        return 0
+    least = least_cost(sheet_job(pieces, stock, kerf_mm), stock)[1]
+    counts = [sheet.count for sheet in stock if not sheet.is_offcut]
+    there = sum(count for count in counts if count is not None)
+    if None not in counts and least > there:
+        raise BuildError(
+            f"The sheets on hand do not hold all boards: at least {least} are needed, and there "
+            f"are {there}; add sheets, or one that can be bought."
+        )
+    return least
 
 
 def final_layout(
