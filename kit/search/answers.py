@@ -28,9 +28,14 @@ _ANSWER: TypeAdapter[Answer] = TypeAdapter(Answer)
 _JUDGES = (".py", ".csv", ".toml")
 
 
-def answer_key(design: Design, changes: Mapping[str, Written]) -> str:
-    """The key of the answer for a design with some values changed."""
-    said = [_kit(), fingerprint(design), design.shop.units.value, dict(changes)]
+def design_key(design: Design) -> str:
+    """What a design says, and what judges it, as a text to make keys of."""
+    return " ".join((_kit(), fingerprint(design), design.shop.units.value))
+
+
+def answer_key(begins: str, changes: Mapping[str, Written]) -> str:
+    """The key of the answer for a design, by its `design_key`, with some values changed."""
+    said = [begins, dict(changes)]
     return hashlib.sha256(json.dumps(said, sort_keys=True).encode()).hexdigest()
 
 

@@ -3,11 +3,12 @@
 A grid of at most `ENUMERATED` candidates is looked through whole, in random order: so a good one
 is found early, and what it beats need not be judged to the end. Of a larger grid, half of what
 may be judged is spread evenly over it (a scrambled Sobol sequence), and the rest are neighbours
-of the front: from each of its candidates, one parameter at a time, steps of 1, 2, 4, ... values
-both ways, until no neighbour is new.
+of the front: from each of its candidates steps of 1, 2, 4, ... values both ways, in one parameter
+or in two at a time, until no neighbour is new.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import combinations, product
 
 from kit.search.request import Request, Written
 
@@ -45,12 +46,18 @@ def _spread(sizes: Sequence[int], count: int, seed: int) -> list[Point]:
 
 
 def neighbours(wanted: Request, best: Iterable[Point]) -> Iterator[Point]:
-    """Candidates that differ from one of these in one parameter; some more than once."""
-    for point in best:
-        for number, free in enumerate(wanted.free):
-            step = 1
-            while step < len(free.values):
-                for at in (point[number] - step, point[number] + step):
-                    if 0 <= at < len(free.values):
-                        yield (*point[:number], at, *point[number + 1 :])
-                step *= 2
+    """Candidates one step away from these in one parameter or in two; some more than once.
+
+    Two at a time, as a limit often trades one against the other: wider, and less deep.
+    """
+    sizes = [len(free.values) for free in wanted.free]
+    alone = [(one,) for one in range(len(sizes))]
+    moving = [*alone, *combinations(range(len(sizes)), 2)]
+    for point, power in product(best, range(max(sizes).bit_length())):
+        for axes in moving:
+            for ways in product((-1, 1), repeat=len(axes)):
+                moved = list(point)
+                for axis, way in zip(axes, ways, strict=True):
+                    moved[axis] += way * 2**power
+                if all(0 <= at < size for at, size in zip(moved, sizes, strict=True)):
+                    yield tuple(moved)

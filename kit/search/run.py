@@ -1,21 +1,23 @@
 """The search: candidates judged side by side, each as far as it can still be of use."""
 
-from collections.abc import Callable, Iterator, Sequence
+import warnings
+from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
+from random import Random
 from typing import Any
 
 from kit.casework import build
 from kit.design import Design
 from kit.design_file import parse, rewrite
-from kit.errors import CancelledError, KitError
+from kit.errors import CancelledError, DesignFileError, KitError
 from kit.search.answer import Answer
-from kit.search.answers import Answers, answer_key
+from kit.search.answers import Answers, answer_key, design_key
 from kit.search.candidates import Point, changes, first_points, neighbours
 from kit.search.front import Aims, Bar, front
 from kit.search.judging import judge_change
-from kit.search.request import Depth, Free, Request
+from kit.search.request import Depth, Free, Measure, Request
 from kit.search.result import Result, result_of
 
 #: So many candidates are judged against one front: few at first, so that there is one soon, then
@@ -53,15 +55,17 @@ def search(
     `answers` is a file in which each answer is kept: the same search, begun again after a kill,
     judges none of them twice. `progress` is told after each candidate, and `cancelled` asked.
 
-    Raises KitError where the design cannot be built as it is, or a free parameter is none of its
-    fields; CancelledError when `cancelled` says so, and what was judged is kept.
+    Raises KitError where the design cannot be built as it is, where a free parameter is none of
+    its fields, or where the cost is asked for and no price is known; CancelledError when
+    `cancelled` says so, and what was judged is kept.
     """
     design = parse(text)
     build(design)
     for free in wanted.free:
         _try(text, free)
+    _refuse_without_prices(design, wanted)
     with Answers(None if answers is None else Path(answers)) as kept, _pool(workers) as pool:
-        run = _Run(text, design, wanted, kept, pool, progress, cancelled)
+        run = _Run(text, design_key(design), wanted, kept, pool, progress, cancelled)
         return result_of(text, wanted, run.judged())
 
 
@@ -71,14 +75,14 @@ class _Run:
     def __init__(
         self,
         text: str,
-        design: Design,
+        begins: str,
         wanted: Request,
         kept: Answers,
         pool: Any,
         progress: Callable[[Progress], None],
         cancelled: Callable[[], bool],
     ) -> None:
-        self.text, self.design, self.wanted, self.kept, self.pool = text, design, wanted, kept, pool
+        self.text, self.begins, self.wanted, self.kept, self.pool = text, begins, wanted, kept, pool
         self.progress, self.cancelled = progress, cancelled
         self.bar = Bar(wanted.goals, wanted.limits, strict=True)
         self.best: tuple[Aims, ...] = ()
@@ -100,11 +104,14 @@ class _Run:
         while start < len(first):
             yield first[start : start + size]
             start, size = start + size, min(2 * size, BATCH)
-        while not wanted.whole and len(self.found) < wanted.most:
-            new = dict.fromkeys(neighbours(wanted, self._front_points()))
-            batch = [p for p in new if p not in self.found][: min(BATCH, wanted.most - self.of)]
-            if not batch:
+        chance = Random(wanted.seed)
+        while not wanted.whole and self.of < wanted.most:
+            near = dict.fromkeys(neighbours(wanted, self._front_points()))
+            new = [point for point in near if point not in self.found]
+            if not new:
                 return
+            # few at a time: the front moves, and the next are its neighbours as it stands then
+            batch = chance.sample(new, min(FIRST_BATCH, len(new), wanted.most - self.of))
             self.of += len(batch)
             yield batch
 
@@ -119,7 +126,7 @@ class _Run:
     def _judge(self, batch: Sequence[Point]) -> None:
         """Judge a batch against the front as it was before it."""
         bar = self.bar if self.wanted.depth is Depth.ALL else replace(self.bar, best=self.best)
-        keys = {p: answer_key(self.design, changes(self.wanted, p)) for p in batch}
+        keys = {p: answer_key(self.begins, changes(self.wanted, p)) for p in batch}
         todo = []
         for point in batch:
             known = self.kept.get(keys[point])
@@ -128,9 +135,10 @@ class _Run:
             else:
                 self._take(point, known)
         jobs = (_job(self.text, self.wanted, point, bar, known) for point, known in todo)
-        for point, answer in self.pool(jobs) if todo else ():
-            self.kept.put(keys[point], answer)
-            self._take(point, answer)
+        with _ended(self.pool(jobs)) as answers:
+            for point, answer in answers:
+                self.kept.put(keys[point], answer)
+                self._take(point, answer)
         held = [self.found[point] for point in batch if self.bar.holds(self.found[point])]
         aims = [answer.aims(self.wanted.goals) for answer in held]
         self.best = front([*self.best, *(one for one in aims if one is not None)])
@@ -144,6 +152,17 @@ class _Run:
                 f"The search was stopped after {len(self.found)} of {self.of} candidates; what "
                 "was judged is kept where a file of answers was named, and the same search goes on."
             )
+
+
+@contextmanager
+def _ended(answers: Generator[tuple[Point, Answer]]) -> Iterator[Iterator[tuple[Point, Answer]]]:
+    """Answers as they come; who stops before the last ends what is still at work."""
+    try:
+        yield answers
+    finally:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", UserWarning)  # that work was lost, which is known
+            answers.close()
 
 
 def _job(text: str, wanted: Request, point: Point, bar: Bar, known: Answer | None) -> Any:
@@ -173,6 +192,16 @@ def _pool(workers: int | None) -> Iterator[Any]:
     how = {} if workers is None else here
     with Parallel(return_as="generator_unordered", batch_size=1, **how) as pool:
         yield pool
+
+
+def _refuse_without_prices(design: Design, wanted: Request) -> None:
+    asked = [goal.measure for goal in wanted.goals] + [limit.measure for limit in wanted.limits]
+    priced = design.prices.each or any(sheet.price is not None for sheet in design.sheets)
+    if Measure.COST in asked and not priced:
+        raise DesignFileError(
+            "The cost is asked for, and the design names no price; write what a sheet costs, such "
+            'as: [prices] each = { "walnut-ply-3/4" = 100 }.'
+        )
 
 
 def _try(text: str, free: Free) -> None:
