@@ -125,13 +125,15 @@ def sheet_plan(
     budget_s: float = 10.0,
     progress: Callable[[str], None] = lambda step: None,
     cancelled: Callable[[], bool] | None = None,
-    threads: int = guillotine.WORKERS,
+    side_by_side: bool = False,
 ) -> SheetPlan:
     """Lay out every board.
 
-    `budget_s` is for each stock at `Effort.FINAL`, `threads` at `Effort.LIVE`. Raises BuildError
-    where a board fits no sheet or the sheets on hand do not suffice, CancelledError when
-    `cancelled` says so.
+    `budget_s` is for each stock at `Effort.FINAL`. `side_by_side` is for many designs at once at
+    `Effort.LIVE`: one thread for each, and the same layout however busy the machine is.
+
+    Raises BuildError where a board fits no sheet or the sheets on hand do not suffice,
+    CancelledError when `cancelled` says so.
     """
     matches = _matches(casework)
     sheets, lumber = [], []
@@ -140,10 +142,12 @@ def sheet_plan(
         boards = [board for board in casework.boards if board.stock == stock]
         parts = [part for board in boards for part in _parts(casework, board, matches)]
         if stock.sheet_sizes:
-            if effort is Effort.LIVE:
-                look = partial(live_layout, threads=threads)
-            else:
+            if effort is Effort.FINAL:
                 look = partial(final_layout, budget_s=budget_s, cancelled=cancelled)
+            elif side_by_side:
+                look = partial(live_layout, threads=1, limit_s=guillotine.PATIENT_LIMIT_S)
+            else:
+                look = live_layout
             sheets.append(_sheet_goods(casework, stock, parts, look, effort))
         else:
             lumber.append(_solid_wood(casework, stock, parts))

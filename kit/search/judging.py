@@ -55,8 +55,7 @@ def judge(text: str, bar: Bar, known: Answer | None = None) -> Answer:
         answer = checked(answer, check(casework))
     if bar.lets_on(answer):
         try:
-            # other candidates keep the other processors busy
-            plan = sheet_plan(casework, Effort.LIVE, threads=1)
+            plan = sheet_plan(casework, Effort.LIVE, side_by_side=True)
         except KitError as error:
             return replace(answer, stage=Stage.LAID_OUT, refused=_line(error))
         answer = laid_out(answer, casework, plan)

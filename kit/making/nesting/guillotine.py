@@ -16,6 +16,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from kit.errors import BuildError, CancelledError
+from kit.making.nesting.bounds import dual_bound
 from kit.making.nesting.effort import Effort, final_effort, live_effort
 from kit.making.nesting.first_fit import first_fit
 from kit.making.nesting.jobs import Job, Packing, Rung
@@ -35,6 +36,8 @@ USEFUL_MM = 150.0
 WORKERS = 2
 LIVE_LIMIT_S = 5.0
 """Only a guard: the live answer's work is bounded, and takes a fraction of this."""
+PATIENT_LIMIT_S = 600.0
+"""The same where nobody waits for one layout, and each has to be the same on a busy machine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,16 +62,17 @@ def live_layout(
     kerf_mm: float,
     useful_mm: float = USEFUL_MM,
     threads: int = WORKERS,
+    limit_s: float = LIVE_LIMIT_S,
 ) -> Layout:
     """Return a good layout in a fraction of a second; the same input gives the same layout.
 
-    `threads` share the work and change nothing in the answer; one is best where many layouts
-    are made side by side. Raises `BuildError` when a board fits no sheet, the sheets do not
+    `threads` share the work and change nothing in the answer. On a machine so busy that it takes
+    longer than `limit_s`, the answer may be a worse one. Raises `BuildError` when a board fits no sheet, the sheets do not
     suffice, or names repeat.
     """
     stock = _stock(pieces, sheets, kerf_mm)
     with ThreadPoolExecutor(threads) as pool:
-        deadline = time.monotonic() + LIVE_LIMIT_S
+        deadline = time.monotonic() + limit_s
 
         def run(runs: Sequence[tuple[Job, Rung]]) -> list[Packing | None]:
             limit_s = max(0.01, deadline - time.monotonic())
@@ -83,13 +87,15 @@ def live_layout(
 def least_sheets(pieces: Sequence[Piece], sheets: Sequence[Sheet], kerf_mm: float) -> int:
     """Return a number of full sheets that no layout can do without, in next to no time.
 
-    By area, and by boards so large that no two of them share a sheet. Raises `BuildError` when a
-    board fits no sheet, or there are fewer sheets than that.
+    By area, by boards so large that no two of them share a sheet, and by what can lie beside each
+    other. Raises `BuildError` when a board fits no sheet, or there are fewer sheets than that.
     """
     stock = _stock(pieces, sheets, kerf_mm)
     if not pieces:
         return 0
-    least = least_cost(sheet_job(pieces, stock, kerf_mm), stock)[1]
+    spare = sum(math.inf if s.count is None else s.count for s in stock if s.is_offcut)
+    beside = dual_bound(pieces, stock, kerf_mm) - spare
+    least = int(max(least_cost(sheet_job(pieces, stock, kerf_mm), stock)[1], beside))
     counts = [sheet.count for sheet in stock if not sheet.is_offcut]
     there = sum(count for count in counts if count is not None)
     if None not in counts and least > there:
