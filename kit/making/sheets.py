@@ -147,7 +147,7 @@ def sheet_plan(
             elif side_by_side:
                 look = partial(live_layout, threads=1, limit_s=guillotine.PATIENT_LIMIT_S)
             else:
-                look = live_layout
+                look = partial(live_layout)
             sheets.append(_sheet_goods(casework, stock, parts, look, effort))
         else:
             lumber.append(_solid_wood(casework, stock, parts))

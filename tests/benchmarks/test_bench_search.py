@@ -14,7 +14,7 @@ from collections.abc import Callable
 import pytest
 
 from kit.design_file import example_text
-from kit.search import Depth, Free, Goal, Limit, Request, Result, search
+from kit.search import Depth, Free, Goal, Request, Result, search
 
 #: The example with two sheets of its main wood on hand.
 ON_HAND = example_text() + '\n[[sheet]]\nstock = "walnut-ply-3/4"\ncount = 2\n'

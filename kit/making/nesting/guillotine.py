@@ -67,8 +67,8 @@ def live_layout(
     """Return a good layout in a fraction of a second; the same input gives the same layout.
 
     `threads` share the work and change nothing in the answer. On a machine so busy that it takes
-    longer than `limit_s`, the answer may be a worse one. Raises `BuildError` when a board fits no sheet, the sheets do not
-    suffice, or names repeat.
+    longer than `limit_s`, the answer may be a worse one. Raises `BuildError` when a board fits no
+    sheet, the sheets do not suffice, or names repeat.
     """
     stock = _stock(pieces, sheets, kerf_mm)
     with ThreadPoolExecutor(threads) as pool:
