@@ -3,8 +3,9 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from kit.casework import build
 from kit.design_file import parse
-from kit.errors import DesignFileError
+from kit.errors import DesignFileError, KitError
 from kit.search.answer import Answer
 from kit.search.front import Bar
 from kit.search.judging import changed_text, judge
@@ -39,7 +40,8 @@ def variants_of(text: str, sets: Sequence[str]) -> dict[str, str]:
     """The variants of a design that a maker writes as "deeper: case.depth = 23 in; ...".
 
     The design as drawn is the first. A new width of the case is shared by its bays, and nothing
-    but the values that are named changes otherwise. Raises KitError.
+    but the values that are named changes otherwise. Raises KitError, with the name of the variant,
+    where one cannot be read or built.
     """
     variants = {AS_DRAWN: text}
     for words in sets:
@@ -50,7 +52,11 @@ def variants_of(text: str, sets: Sequence[str]) -> dict[str, str]:
                 f"The variant {words!r} wants a name of its own before a colon; write for example "
                 '"deeper: case.depth = 23 in".'
             )
-        variants[name] = changed_text(text, changes_of(changes))
+        try:
+            variants[name] = changed_text(text, changes_of(changes))
+            build(parse(variants[name]))
+        except KitError as error:
+            raise DesignFileError(f"Variant {name!r}: {error}") from None
     return variants
 
 
