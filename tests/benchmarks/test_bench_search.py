@@ -32,9 +32,9 @@ EVERY = Request(
     goals=(Goal.LARGEST, Goal.COOLEST, Goal.LIGHTEST),
     depth=Depth.ALL,
 )
-#: The same in larger steps, for one worker and for two.
+#: 320 of them, for one worker and for two.
 FEWER = Request(
-    free=(Free.read("case.width = 76 in .. 95 3/4 in by 1/4 in"),),
+    free=(Free.read("case.width = 76 in .. 95 15/16 in by 1/16 in"),),
     goals=(Goal.LARGEST, Goal.COOLEST, Goal.LIGHTEST),
     depth=Depth.ALL,
 )
