@@ -608,6 +608,8 @@ def test_the_command_writes_designs_table_and_picture(tmp_path, capsys):
         (["--goal", "largest"], "one free parameter"),
         (["--free", "case.width = 58 in .. 74 in by 2 in", "--goal", "best"], "no goal"),
         (["--free", "case.corner = dado | dado", "--goal", "largest"], "twice"),
+        (["--free", "case.corner = dado | butt", "--goal", "largest", "--seed", "-1"], "seed"),
+        (["--free", "case.corner = dado | butt", "--goal", "largest", "--most", "0"], "at least"),
     ],
 )
 def test_the_command_tells_what_is_wrong_in_a_sentence(tmp_path, capsys, arguments, says):

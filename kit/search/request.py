@@ -211,6 +211,8 @@ class Request:
             raise DesignFileError("A parameter or a goal is named twice; name each once.")
         if self.most < 1:
             raise DesignFileError(f"{self.most} candidates are no search; judge 1 at least.")
+        if self.seed < 0:
+            raise DesignFileError(f"The seed is {self.seed}; give a whole number from 0.")
 
     @property
     def size(self) -> int:
