@@ -269,7 +269,8 @@ def _search(options: argparse.Namespace) -> int:
     except KeyboardInterrupt:
         print(f"kit: {answers} keeps what was judged; the same command goes on.", file=sys.stderr)
         raise
-    names = {row.number: f"{number:02d}.toml" for number, row in enumerate(found.front, start=1)}
+    digits = max(2, len(str(len(found.front))))
+    names = {row.number: f"{row.number:0{digits}d}.toml" for row in found.front}
     for row in found.front:
         write(folder / names[row.number], found.design_text(row))
     rows = zip(found.rows, found.table(found.rows), strict=True)
