@@ -3,13 +3,16 @@
     python -m pytest tests/benchmarks/test_bench_search.py --benchmark-enable -n 0
 
 Wanted on a two-core machine with nothing else to do: 500 candidates in under 90 s by two workers,
-and two workers at least 1.7 times as fast as one.
+their start included, and two workers at least 1.7 times as fast as one. For that both have been
+started before and have judged a few: a worker wants 2 s to start, once for all searches that
+follow, and this process has done so already.
 """
 
 from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -32,9 +35,9 @@ EVERY = Request(
     goals=(Goal.LARGEST, Goal.COOLEST, Goal.LIGHTEST),
     depth=Depth.ALL,
 )
-#: 320 of them, for one worker and for two.
+#: 160 of them, for one worker and for two.
 FEWER = Request(
-    free=(Free.read("case.width = 76 in .. 95 15/16 in by 1/16 in"),),
+    free=(Free.read("case.width = 76 in .. 95 7/8 in by 1/8 in"),),
     goals=(Goal.LARGEST, Goal.COOLEST, Goal.LIGHTEST),
     depth=Depth.ALL,
 )
@@ -59,7 +62,9 @@ def test_a_second_worker_is_worth_having(benchmark: Callable[..., Result]) -> No
     if not benchmark.enabled:  # type: ignore[attr-defined]
         pytest.skip("takes a minute; run it with --benchmark-enable")
     text = example_text()
-    search(text, Request(free=(Free.read("case.width = 80 in | 81 in"),), goals=(Goal.LARGEST,)))
+    few = replace(FEWER, free=(Free.read("case.width = 76 in .. 95 in by 1 in"),))
+    for workers in (1, 2):
+        search(text, few, workers=workers)
     start = time.perf_counter()
     one = search(text, FEWER, workers=1)
     alone_s = time.perf_counter() - start
