@@ -1,4 +1,5 @@
-"""The command line: `kit new`, `check`, `plan`, `open`, `changes`, `schema`.
+"""The command line: `kit new`, `check`, `plan`, `open`, `changes`, `search`, `what-if`,
+`schema`.
 
 Exit code 0: nothing fails. 1: a finding fails. 2: the input could not be read, or nothing
 can be built from it. `kit open` ends with the code of the program that it starts. Errors are
@@ -13,7 +14,7 @@ import sys
 import threading
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from dataclasses import replace
 from pathlib import Path
 from types import FrameType
@@ -113,6 +114,55 @@ def _parser() -> argparse.ArgumentParser:
     between.add_argument("new", metavar="NEW", help="the design file as it is now")
     between.add_argument("--units", choices=[s.value for s in System], help="in or mm")
     between.add_argument("--csv", action="store_true", help="print the rows as CSV")
+    finds = command(
+        "search",
+        _search,
+        "Search designs for the best: the largest from the sheets on hand, the cheapest, ...",
+    )
+    finds.add_argument("file", metavar="FILE", help="the design file to start from")
+    finds.add_argument(
+        "--free",
+        metavar="FIELD",
+        action="append",
+        default=[],
+        help="what may change, such as 'case.width = 60 in .. 90 in by 1/2 in' or "
+        "'case.stock = KEY | KEY'; once for each field",
+    )
+    finds.add_argument(
+        "--goal",
+        metavar="GOAL",
+        action="append",
+        default=[],
+        help="largest, cheapest, least-waste, coolest or lightest; several give a front",
+    )
+    finds.add_argument(
+        "--limit",
+        metavar="LIMIT",
+        action="append",
+        default=[],
+        help="at most so much: 'sheets = 2', 'sheets.KEY = 2', 'cost = 400', 'mass = 60 kg', "
+        "'height = 24 in'; no failing check is always one",
+    )
+    finds.add_argument("--out", metavar="DIR", required=True, help="folder for what is found")
+    finds.add_argument("--seed", type=int, default=1, help="another one looks in another order")
+    finds.add_argument(
+        "--most", type=int, metavar="N", help="judge so many of a very large number of candidates"
+    )
+    finds.add_argument(
+        "--all", action="store_true", help="judge every candidate to the end, for the picture"
+    )
+    finds.add_argument("--workers", type=int, metavar="N", help="processes; else one a processor")
+    finds.add_argument("--cluster", metavar="ADDRESS", help="the Dask scheduler that does the work")
+    what_if = command("what-if", _what_if, "Hold named variants of a design against each other.")
+    what_if.add_argument("file", metavar="FILE", help="a design file")
+    what_if.add_argument(
+        "--set",
+        metavar="VARIANT",
+        action="append",
+        default=[],
+        help="a variant, such as 'deeper: case.depth = 23 in; case.width = 80 in'",
+    )
+    what_if.add_argument("--csv", action="store_true", help="print the rows as CSV")
     command("schema", _schema, "Print the JSON Schema of design files, for editors.")
     return parser
 
@@ -183,6 +233,65 @@ def _changes(options: argparse.Namespace) -> int:
     report = changes.changes(old, new, system=units, plans=plans)
     print(changes.to_csv(report) if options.csv else changes.to_text(report), end="")
     return OK
+
+
+def _search(options: argparse.Namespace) -> int:
+    from kit import search  # the solvers of the sheet layouts are heavy
+    from kit.draw.trade_offs import trade_offs_svg
+    from kit.making.table_text import csv_text
+
+    casework, design_text = _load(options.file)
+    system = casework.design.shop.units
+    wanted = search.Request(
+        free=tuple(search.Free.read(words, system) for words in options.free),
+        goals=tuple(search.Goal.read(words) for words in options.goal),
+        limits=tuple(search.Limit.read(words) for words in options.limit),
+        seed=options.seed,
+        most=search.USUAL_MOST if options.most is None else options.most,
+        depth=search.Depth.ALL if options.all else search.Depth.FRONT,
+    )
+    folder = Path(options.out)
+    answers = folder / "answers.jsonl"
+
+    def progress(now: search.Progress) -> None:
+        if now.done % 20 == 0 or now.done == now.of:
+            print(f"kit: {now} ...", file=sys.stderr)
+
+    try:
+        with search.on_cluster(options.cluster) if options.cluster else nullcontext():
+            found = search.search(
+                design_text,
+                wanted,
+                workers=None if options.cluster else options.workers or search.processors(),
+                answers=answers,
+                progress=progress,
+            )
+    except KeyboardInterrupt:
+        print(f"kit: {answers} keeps what was judged; the same command goes on.", file=sys.stderr)
+        raise
+    digits = max(2, len(str(len(found.front))))
+    names = {row.number: f"{row.number:0{digits}d}.toml" for row in found.front}
+    for row in found.front:
+        write(folder / names[row.number], found.design_text(row))
+    rows = zip(found.rows, found.table(found.rows), strict=True)
+    table = [{"file": names.get(row.number, ""), **cells} for row, cells in rows]
+    write(folder / "found.csv", csv_text(table))
+    write(folder / "trade-offs.svg", trade_offs_svg(found))
+    print(search.to_text(table[: len(names)]), end="")
+    print(found.tally)
+    print(f"Wrote {', '.join([*names.values(), 'found.csv', 'trade-offs.svg'])} to {folder}")
+    return OK if names else FAILS
+
+
+def _what_if(options: argparse.Namespace) -> int:
+    from kit import search  # the solvers of the sheet layouts are heavy
+    from kit.making.table_text import csv_text
+
+    _, design_text = _load(options.file)
+    rows = search.what_if(search.variants_of(design_text, options.set))
+    table = search.what_if_table(rows)
+    print(csv_text(table) if options.csv else search.to_text(table), end="")
+    return FAILS if any(row.answer.refused or row.answer.fails for row in rows) else OK
 
 
 def _schema(options: argparse.Namespace) -> int:

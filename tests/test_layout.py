@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from benchmarks.known_optimum import KERF_MM, known_job
 from kit.errors import BuildError, CancelledError
-from kit.making.nesting.guillotine import final_layout, grain_cost, live_layout
+from kit.making.nesting.guillotine import final_layout, grain_cost, least_sheets, live_layout
 from kit.making.nesting.jobs import Job, Packing, Spot
 from kit.making.nesting.layout import CutAxis, Layout, Piece, Rect, Sheet, Trims
 from kit.making.nesting.strips import StockLength, Strip, strip_layout
@@ -216,6 +216,31 @@ def test_known_optima_are_found() -> None:
     assert max(live) <= 1
     final = [_over(seed, 0.10, final=True) for seed in range(24)]
     assert final.count(0) >= 0.97 * len(final)
+
+
+@pytest.mark.parametrize(
+    ("boards", "least"),
+    [
+        ([_board(name, 96, 24, grain_locked=True) for name in "ab"], 2),  # as above: the kerf
+        ([_board(name, 96, 23.875, grain_locked=True) for name in "ab"], 1),
+        # no two of 25 in lie side by side on 48 in, and 4 of 60 in never one behind the other
+        ([_board(name, 60, 25, grain_locked=True) for name in "abcd"], 4),
+        # nine of a third and a little each way: four to a sheet, though six go by area
+        ([_board(str(n), 33, 17, grain_locked=True) for n in range(9)], 3),
+        ([_board(str(n), 17, 33) for n in range(9)], 2),  # they may be turned
+    ],
+)
+def test_sheets_that_no_layout_can_do_without(boards: list[Piece], least: int) -> None:
+    found = least_sheets(boards, [_sheet(96, 48)], INCH / 8)
+    assert found == least <= live_layout(boards, [_sheet(96, 48)], INCH / 8).full_sheets
+    with pytest.raises(BuildError, match=f"at least {least} are needed|No sheets"):
+        least_sheets(boards, [_sheet(96, 48, count=least - 1)], INCH / 8)
+
+
+def test_no_bound_is_more_than_the_known_optimum() -> None:
+    for seed in range(60):
+        job = known_job(seed, (0.05, 0.1, 0.3)[seed % 3])
+        assert least_sheets(job.pieces, [job.sheet], KERF_MM) <= job.optimum
 
 
 def test_tight_jobs_are_mostly_found_at_once() -> None:

@@ -1,27 +1,15 @@
 """Temperature against vent area, and the evening of a film, as SVG. The same file every time."""
 
-import io
-import threading
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from kit.checks.airflow import UNCERTAIN, Climate, Evening, VentSize, ZoneKind, rises_by_area_k
 from kit.components.contents import Placed
-from kit.draw.svg import printable
+from kit.draw.plots import COLOURS, plain, plot, plot_svg
 
-if TYPE_CHECKING:  # matplotlib takes a second to load
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
-
-#: Size of a plot, in.
-SIZE = (7.2, 4.2)
 #: Free area of each vent that is plotted, cm²: even steps of a scale of powers.
 AREAS_CM2 = tuple(5.0 * 2 ** (step / 2) for step in range(15))
-#: Ink of the lines; they differ in dashes and markers as well, for grey.
-COLOURS = ("#00224e", "#a8327d", "#b8850b", "#1f7a4d", "#555555", "#c2410c")
+#: The lines differ in dashes as well as in ink, for grey.
 DASHES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)), (0, (8, 3)))
-#: The settings of matplotlib are those of all threads: one at a time sets its own.
-_SETTINGS = threading.Lock()
 
 
 def rise_plot(state: Climate, placed: Placed, size: VentSize | None = None) -> str:
@@ -32,7 +20,7 @@ def rise_plot(state: Climate, placed: Placed, size: VentSize | None = None) -> s
     rises = rises_by_area_k(state, placed, [100.0 * area for area in AREAS_CM2])
     known = [(a, r) for a, r in zip(AREAS_CM2, rises, strict=True) if r is not None]
     areas = [a for a, _ in known]
-    figure, axes = _figure()
+    figure, axes = plot()
     centre = [state.room_c + r for _, r in known]
     low = [state.room_c + (1 - UNCERTAIN) * r for _, r in known]
     high = [state.room_c + (1 + UNCERTAIN) * r for _, r in known]
@@ -63,15 +51,15 @@ def rise_plot(state: Climate, placed: Placed, size: VentSize | None = None) -> s
     axes.set_xlabel("free area of the low and of the high vent, cm² each")
     axes.set_ylabel("air drawn in, °C")
     axes.set_title(
-        _plain(placed.item.name) + f", {state.heat.value}, {state.room_c:g} °C in the room"
+        plain(placed.item.name) + f", {state.heat.value}, {state.room_c:g} °C in the room"
     )
     axes.legend(fontsize=8)
-    return _svg(figure)
+    return plot_svg(figure)
 
 
 def evening_plot(film: Evening) -> str:
     """Air of each zone that holds gear over a film from cold, with the limits, as SVG."""
-    figure, axes = _figure()
+    figure, axes = plot()
     state = film.state
     minutes = [0.0, *(float(s) / 60.0 for s in film.times_s)]
     holding = {state.here.holding(p): p for p in reversed(state.casework.inside)}
@@ -87,7 +75,7 @@ def evening_plot(film: Evening) -> str:
             color=COLOURS[line % len(COLOURS)],
             linestyle=DASHES[line % len(DASHES)],
             linewidth=1.8,
-            label=_plain(f"{state.network.zones[number].name}: {', '.join(names)}"),
+            label=plain(f"{state.network.zones[number].name}: {', '.join(names)}"),
         )
     limits = _limits([holding[number] for number in shown])
     for limit_c in limits:
@@ -105,32 +93,8 @@ def evening_plot(film: Evening) -> str:
     axes.set_ylabel("air, °C")
     axes.set_title(f"{state.heat.value}, from cold, {state.room_c:g} °C in the room")
     figure.legend(fontsize=8, loc="outside lower center", ncols=2)
-    return _svg(figure)
-
-
-def _plain(words: str) -> str:
-    """A maker's words as they are: matplotlib reads what stands between dollar signs as maths."""
-    return printable(words).replace("$", r"\$")
+    return plot_svg(figure)
 
 
 def _limits(gear: Sequence[Placed]) -> list[float]:
     return sorted({p.kind.max_intake_c for p in gear if p.kind.max_intake_c is not None})
-
-
-def _figure() -> "tuple[Figure, Axes]":
-    from matplotlib.figure import Figure
-
-    figure = Figure(figsize=SIZE, layout="constrained")
-    axes = figure.add_subplot()
-    axes.grid(color="#dddddd", linewidth=0.6)
-    axes.set_axisbelow(True)
-    return figure, axes
-
-
-def _svg(figure: "Figure") -> str:
-    from matplotlib import rc_context
-
-    out = io.StringIO()
-    with _SETTINGS, rc_context({"svg.hashsalt": "kit", "svg.fonttype": "none"}):
-        figure.savefig(out, format="svg", metadata={"Date": None})
-    return out.getvalue()

@@ -11,12 +11,13 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from functools import cached_property
+from functools import cached_property, partial
 
 from kit.board import Board, Grain
 from kit.casework import Casework
 from kit.components.made import Means
 from kit.errors import BuildError
+from kit.making.nesting import guillotine
 from kit.making.nesting.guillotine import GrainCost, final_layout, grain_cost, live_layout
 from kit.making.nesting.layout import Layout, Piece, Rect, Sheet, Trims
 from kit.making.nesting.strips import StockLength, Strip, strip_layout
@@ -124,11 +125,15 @@ def sheet_plan(
     budget_s: float = 10.0,
     progress: Callable[[str], None] = lambda step: None,
     cancelled: Callable[[], bool] | None = None,
+    side_by_side: bool = False,
 ) -> SheetPlan:
     """Lay out every board.
 
-    `budget_s` is for each stock at `Effort.FINAL`. Raises BuildError where a board fits no
-    sheet or the sheets on hand do not suffice, CancelledError when `cancelled` says so.
+    `budget_s` is for each stock at `Effort.FINAL`. `side_by_side` is for many designs at once at
+    `Effort.LIVE`: one thread for each, and the same layout however busy the machine is.
+
+    Raises BuildError where a board fits no sheet or the sheets on hand do not suffice,
+    CancelledError when `cancelled` says so.
     """
     matches = _matches(casework)
     sheets, lumber = [], []
@@ -137,27 +142,46 @@ def sheet_plan(
         boards = [board for board in casework.boards if board.stock == stock]
         parts = [part for board in boards for part in _parts(casework, board, matches)]
         if stock.sheet_sizes:
-            sheets.append(_sheet_goods(casework, stock, parts, effort, budget_s, cancelled))
+            if effort is Effort.FINAL:
+                look = partial(final_layout, budget_s=budget_s, cancelled=cancelled)
+            elif side_by_side:
+                look = partial(live_layout, threads=1, limit_s=guillotine.PATIENT_LIMIT_S)
+            else:
+                look = partial(live_layout)
+            sheets.append(_sheet_goods(casework, stock, parts, look, effort))
         else:
             lumber.append(_solid_wood(casework, stock, parts))
     return SheetPlan(sheets=tuple(sheets), lumber=tuple(lumber), rods=_rods(casework))
+
+
+def least_sheets(casework: Casework) -> dict[str, int]:
+    """Full sheets by key of each sheet stock that no layout can do without.
+
+    Raises BuildError where a board fits no sheet, or where there are fewer sheets than that.
+    """
+    matches = _matches(casework)
+    kerf = casework.design.shop.sheet_saw.kerf_mm
+    least = {}
+    for stock in casework.stocks:
+        if stock.sheet_sizes:
+            boards = [board for board in casework.boards if board.stock == stock]
+            pieces = [p.piece for board in boards for p in _parts(casework, board, matches)]
+            supply = sheets_there(casework, stock)
+            least[stock.key] = guillotine.least_sheets(pieces, supply, kerf)
+    return least
 
 
 def _sheet_goods(
     casework: Casework,
     stock: Stock,
     parts: Sequence[Part],
+    look: Callable[[Sequence[Piece], Sequence[Sheet], float], Layout],
     effort: Effort,
-    budget_s: float,
-    cancelled: Callable[[], bool] | None,
 ) -> StockPlan:
     pieces = [part.piece for part in parts]
-    supply = _supply(casework, stock)
+    supply = sheets_there(casework, stock)
     kerf = casework.design.shop.sheet_saw.kerf_mm
-    if effort is Effort.LIVE:
-        layout = live_layout(pieces, supply, kerf)
-    else:
-        layout = final_layout(pieces, supply, kerf, budget_s=budget_s, cancelled=cancelled)
+    layout = look(pieces, supply, kerf)
     locked = any(piece.grain_locked for piece in pieces)
     try:
         cost = grain_cost(pieces, supply, kerf) if locked and effort is Effort.FINAL else None
@@ -236,8 +260,8 @@ def finish_of(board: Board, shop: Shop) -> Finish:
     return Finish.TABLE_SAW if handled else Finish.GUIDE
 
 
-def _supply(casework: Casework, stock: Stock) -> list[Sheet]:
-    """The sheets that a stock can be cut from."""
+def sheets_there(casework: Casework, stock: Stock) -> list[Sheet]:
+    """The sheets that a stock can be cut from: those the design names, else of usual size."""
     shop = casework.design.shop
     named = [sheet for sheet in casework.design.sheets if sheet.stock == stock.key]
     if not named:

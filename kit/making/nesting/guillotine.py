@@ -16,6 +16,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from kit.errors import BuildError, CancelledError
+from kit.making.nesting.bounds import dual_bound
 from kit.making.nesting.effort import Effort, final_effort, live_effort
 from kit.making.nesting.first_fit import first_fit
 from kit.making.nesting.jobs import Job, Packing, Rung
@@ -35,6 +36,8 @@ USEFUL_MM = 150.0
 WORKERS = 2
 LIVE_LIMIT_S = 5.0
 """Only a guard: the live answer's work is bounded, and takes a fraction of this."""
+PATIENT_LIMIT_S = 600.0
+"""The same where nobody waits for one layout, and each has to be the same on a busy machine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,24 +57,53 @@ class GrainCost:
 
 
 def live_layout(
-    pieces: Sequence[Piece], sheets: Sequence[Sheet], kerf_mm: float, useful_mm: float = USEFUL_MM
+    pieces: Sequence[Piece],
+    sheets: Sequence[Sheet],
+    kerf_mm: float,
+    useful_mm: float = USEFUL_MM,
+    threads: int = WORKERS,
+    limit_s: float = LIVE_LIMIT_S,
 ) -> Layout:
     """Return a good layout in a fraction of a second; the same input gives the same layout.
 
-    Raises `BuildError` when a board fits no sheet, the sheets do not suffice, or names repeat.
+    `threads` share the work and change nothing in the answer. On a machine so busy that it takes
+    longer than `limit_s`, the answer may be a worse one. Raises `BuildError` when a board fits no
+    sheet, the sheets do not suffice, or names repeat.
     """
     stock = _stock(pieces, sheets, kerf_mm)
-    with ThreadPoolExecutor(WORKERS) as threads:
-        deadline = time.monotonic() + LIVE_LIMIT_S
+    with ThreadPoolExecutor(threads) as pool:
+        deadline = time.monotonic() + limit_s
 
         def run(runs: Sequence[tuple[Job, Rung]]) -> list[Packing | None]:
             limit_s = max(0.01, deadline - time.monotonic())
             # The solver lets go of the interpreter while it works: threads share its load.
-            return list(threads.map(lambda one: pack(one[0], one[1], limit_s), runs))
+            return list(pool.map(lambda one: pack(one[0], one[1], limit_s), runs))
 
         effort = live_effort(len(pieces), len(stock) == 1 and not stock[0].defects)
         packing = _solve(pieces, stock, kerf_mm, effort, run, deadline, useful_mm)
     return _layout(packing, pieces, stock, kerf_mm, useful_mm)
+
+
+def least_sheets(pieces: Sequence[Piece], sheets: Sequence[Sheet], kerf_mm: float) -> int:
+    """Return a number of full sheets that no layout can do without, in next to no time.
+
+    By area, by boards so large that no two of them share a sheet, and by what can lie beside each
+    other. Raises `BuildError` when a board fits no sheet, or there are fewer sheets than that.
+    """
+    stock = _stock(pieces, sheets, kerf_mm)
+    if not pieces:
+        return 0
+    spare = sum(math.inf if s.count is None else s.count for s in stock if s.is_offcut)
+    beside = dual_bound(pieces, stock, kerf_mm) - spare
+    least = int(max(least_cost(sheet_job(pieces, stock, kerf_mm), stock)[1], beside))
+    counts = [sheet.count for sheet in stock if not sheet.is_offcut]
+    there = sum(count for count in counts if count is not None)
+    if None not in counts and least > there:
+        raise BuildError(
+            f"The sheets on hand do not hold all boards: at least {least} are needed, and there "
+            f"are {there}; add sheets, or one that can be bought."
+        )
+    return least
 
 
 def final_layout(

@@ -1,0 +1,218 @@
+"""The search: candidates judged side by side, each as far as it can still be of use."""
+
+import warnings
+from collections.abc import Callable, Generator, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+from random import Random
+from typing import Any
+
+from kit.casework import build
+from kit.design import Design
+from kit.design_file import parse, rewrite
+from kit.errors import CancelledError, DesignFileError, KitError
+from kit.search.answer import Answer
+from kit.search.answers import Answers, answer_key, design_key
+from kit.search.candidates import Point, changes, first_points, neighbours
+from kit.search.front import Aims, Bar, front
+from kit.search.judging import judge_change
+from kit.search.request import Depth, Free, Measure, Request
+from kit.search.result import Result, result_of
+
+#: So many candidates are judged against one front: few at first, so that there is one soon, then
+#: more, so that workers seldom wait for each other. It does not follow the number of workers, or
+#: the answer would.
+FIRST_BATCH, BATCH = 16, 64
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a search has come: candidates judged, of how many so far, and how many hold."""
+
+    done: int
+    of: int
+    hold: int
+
+    def __str__(self) -> str:
+        return f"{self.done} of {self.of} judged, {self.hold} hold"
+
+
+def search(
+    text: str,
+    wanted: Request,
+    *,
+    workers: int | None = None,
+    answers: str | Path | None = None,
+    progress: Callable[[Progress], None] = lambda now: None,
+    cancelled: Callable[[], bool] = lambda: False,
+) -> Result:
+    """Search the designs that a design file (its text) and some free parameters describe.
+
+    `workers` processes of this machine judge them, or this process alone where it is 1. None
+    leaves that to the `joblib.parallel_config` round the call: there a Dask cluster does the work
+    (`backend="dask"`). The answer is the same wherever and in how many they are judged.
+    `answers` is a file in which each answer is kept: the same search, begun again after a kill,
+    judges none of them twice. `progress` is told after each candidate, and `cancelled` asked.
+
+    Raises KitError where the design cannot be built as it is, where a free parameter is none of
+    its fields, or where the cost is asked for and no price is known; CancelledError when
+    `cancelled` says so, and what was judged is kept.
+    """
+    design = parse(text)
+    build(design)
+    for free in wanted.free:
+        _try(text, free)
+    _refuse_without_prices(design, wanted)
+    with Answers(None if answers is None else Path(answers)) as kept, _pool(workers) as pool:
+        run = _Run(text, design_key(design), wanted, kept, pool, progress, cancelled)
+        return result_of(text, wanted, run.judged())
+
+
+class _Run:
+    """One search under way: what was judged, and what is best so far."""
+
+    def __init__(
+        self,
+        text: str,
+        begins: str,
+        wanted: Request,
+        kept: Answers,
+        pool: Any,
+        progress: Callable[[Progress], None],
+        cancelled: Callable[[], bool],
+    ) -> None:
+        self.text, self.begins, self.wanted, self.kept, self.pool = text, begins, wanted, kept, pool
+        self.progress, self.cancelled = progress, cancelled
+        self.bar = Bar(wanted.goals, wanted.limits, strict=True)
+        self.best: tuple[Aims, ...] = ()
+        self.found: dict[Point, Answer] = {}
+        self.hold = 0
+        self.of = 0
+
+    def judged(self) -> dict[Point, Answer]:
+        """Every candidate that was looked at, with its answer."""
+        for batch in self._batches():
+            self._judge(batch)
+        return self.found
+
+    def _batches(self) -> Iterator[Sequence[Point]]:
+        wanted = self.wanted
+        first = first_points(wanted)
+        self.of = len(first)
+        start, size = 0, len(first) if wanted.depth is Depth.ALL else FIRST_BATCH
+        while start < len(first):
+            yield first[start : start + size]
+            start, size = start + size, min(2 * size, BATCH)
+        chance = Random(wanted.seed)
+        while not wanted.whole and self.of < wanted.most:
+            near = dict.fromkeys(neighbours(wanted, self._front_points()))
+            new = [point for point in near if point not in self.found]
+            if not new:
+                return
+            # few at a time: the front moves, and the next are its neighbours as it stands then
+            batch = chance.sample(new, min(FIRST_BATCH, len(new), wanted.most - self.of))
+            self.of += len(batch)
+            yield batch
+
+    def _front_points(self) -> list[Point]:
+        goals = self.wanted.goals
+        return sorted(
+            point
+            for point, answer in self.found.items()
+            if self.bar.holds(answer) and answer.aims(goals) in self.best
+        )
+
+    def _judge(self, batch: Sequence[Point]) -> None:
+        """Judge a batch against the front as it was before it."""
+        bar = self.bar if self.wanted.depth is Depth.ALL else replace(self.bar, best=self.best)
+        keys = {p: answer_key(self.begins, changes(self.wanted, p)) for p in batch}
+        todo = []
+        for point in batch:
+            known = self.kept.get(keys[point])
+            if known is None or bar.lets_on(known):
+                todo.append((point, known))
+            else:
+                self._take(point, known)
+        jobs = (_job(self.text, self.wanted, point, bar, known) for point, known in todo)
+        with _ended(self.pool(jobs)) as answers:
+            for point, answer in answers:
+                self.kept.put(keys[point], answer)
+                self._take(point, answer)
+        held = [self.found[point] for point in batch if self.bar.holds(self.found[point])]
+        aims = [answer.aims(self.wanted.goals) for answer in held]
+        self.best = front([*self.best, *(one for one in aims if one is not None)])
+
+    def _take(self, point: Point, answer: Answer) -> None:
+        self.found[point] = answer
+        self.hold += self.bar.holds(answer)
+        self.progress(Progress(len(self.found), self.of, self.hold))
+        if self.cancelled():
+            raise CancelledError(
+                f"The search was stopped after {len(self.found)} of {self.of} candidates; what "
+                "was judged is kept where a file of answers was named, and the same search goes on."
+            )
+
+
+@contextmanager
+def _ended(answers: Generator[tuple[Point, Answer]]) -> Iterator[Iterator[tuple[Point, Answer]]]:
+    """Answers as they come; who stops before the last ends what is still at work."""
+    try:
+        yield answers
+    finally:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", UserWarning)  # that work was lost, which is known
+            answers.close()
+
+
+def _job(text: str, wanted: Request, point: Point, bar: Bar, known: Answer | None) -> Any:
+    from joblib import delayed
+
+    return delayed(_at)(point, text, dict(changes(wanted, point)), bar, known)
+
+
+def _at(point: Point, *asked: Any) -> tuple[Point, Answer]:
+    return point, judge_change(*asked)
+
+
+def processors() -> int:
+    """How many processors this program may use."""
+    from joblib import cpu_count
+
+    return int(cpu_count())
+
+
+@contextmanager
+def _pool(workers: int | None) -> Iterator[Any]:
+    """Workers that judge, and hand back each answer as soon as it is there."""
+    from joblib import Parallel
+
+    # one candidate a worker: further threads in its linear algebra would only get in the way
+    here = {"n_jobs": workers, "backend": "loky", "inner_max_num_threads": 1}
+    how = {} if workers is None else here
+    with Parallel(return_as="generator_unordered", batch_size=1, **how) as pool:
+        yield pool
+
+
+def _refuse_without_prices(design: Design, wanted: Request) -> None:
+    asked = [goal.measure for goal in wanted.goals] + [limit.measure for limit in wanted.limits]
+    priced = design.prices.each or any(sheet.price is not None for sheet in design.sheets)
+    if Measure.COST in asked and not priced:
+        raise DesignFileError(
+            "The cost is asked for, and the design names no price; write what a sheet costs, such "
+            'as: [prices] each = { "walnut-ply-3/4" = 100 }.'
+        )
+
+
+def _try(text: str, free: Free) -> None:
+    """Refuse a path that names no field of the design, by its own error."""
+    refused: KitError | None = None
+    for value in free.values:
+        try:
+            rewrite(text, {free.path: value})
+        except KitError as error:
+            refused = refused or error
+        else:
+            return
+    assert refused is not None
+    raise refused
