@@ -19,7 +19,7 @@ from kit.fixes.edits_of import edit_knobs
 from kit.fixes.knob import Knob, Setting, knobs_of
 from kit.fixes.levers import Edit, Lever, Nothing
 from kit.fixes.scope import Scope, scope_of
-from kit.fixes.search import Search, Tried, names
+from kit.fixes.search import Search, Tried, in_order
 from kit.fixes.side_effects import changed_fields, side_effects
 from kit.fixes.trial import Baseline
 from kit.toml_text import Value
@@ -80,7 +80,7 @@ def propose(
         return _none(finding, text, baseline, levers.reason, proved=True)
     search = Search(text, baseline, cancelled)
     best: list[tuple[tuple[int, float], Tried]] = []
-    for knob in names(_knobs(draft, scope_of(baseline.casework, finding), finding, levers)):
+    for knob in in_order(_knobs(draft, scope_of(baseline.casework, finding), finding, levers)):
         # a change that is larger than the best of one field cannot be less
         least = min((size for (fields, size), _ in best if fields == 1), default=inf)
         found = search.least(knob, within=least, thorough=thorough)

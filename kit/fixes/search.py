@@ -6,7 +6,7 @@ settings are sampled over the whole range, since a cure need not last to its end
 every setting in turn instead: only that proves that there is none.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from kit.errors import CancelledError, KitError
@@ -121,11 +121,7 @@ class Search:
         return margins[0] > margins[1] + 1e-9
 
 
-def names(knobs: Iterator[Knob]) -> Iterator[Knob]:
-    """Each knob once: a lever may stand in several lists."""
-    seen: set[tuple[str, str]] = set()
-    for knob in knobs:
-        key = (knob.name, knob.settings[0].words if knob.settings else "")
-        if key not in seen and knob.settings:
-            seen.add(key)
-            yield knob
+def in_order(knobs: Iterable[Knob]) -> list[Knob]:
+    """Each knob once, as a lever may stand in several lists; those of the finest step first."""
+    found = {(knob.name, knob.settings[0].words): knob for knob in knobs if knob.settings}
+    return sorted(found.values(), key=lambda knob: knob.settings[0].size)

@@ -11,6 +11,7 @@ from kit.fixes.trial import UNMEASURED, key_of
 from kit.geometry import SAME_MM
 from kit.making.sheets import sheet_plan
 from kit.toml_text import Value
+from kit.units import Step, text
 
 #: Less is not worth telling, kg.
 LIGHT_KG = 0.5
@@ -79,7 +80,9 @@ def side_effects(
 
 
 def _sizes(before: Casework, after: Casework) -> Iterator[str]:
-    say = after.say
+    def say(mm: float) -> str:
+        return text(mm, after.design.shop.units, step=Step.BOARD)
+
     case = (before.design.case, after.design.case)
     for name, more, less in (
         ("width", "wider", "narrower"),
@@ -110,9 +113,8 @@ def _sheets(
     for key in dict.fromkeys([*old, *new]):
         more = new.get(key, 0) - old.get(key, 0)
         if more:
-            what = "sheet" if abs(more) == 1 else "sheets"
-            count = "one" if abs(more) == 1 else abs(more)
-            yield f"{count} {'more' if more > 0 else 'less'} {what} of {labels.get(key, key)}"
+            count = "one sheet" if abs(more) == 1 else f"{abs(more)} sheets"
+            yield f"{count} {'more' if more > 0 else 'fewer'} of {labels.get(key, key)}"
 
 
 def _mass(before: Casework, after: Casework) -> Iterator[str]:
