@@ -23,6 +23,8 @@ from kit.fixes.search import Search, Tried, in_order
 from kit.fixes.side_effects import changed_fields, side_effects
 from kit.fixes.trial import Baseline
 from kit.toml_text import Value
+from kit.units import Step
+from kit.units import text as text_of
 
 __all__ = ["CURES", "Nothing", "Proposal", "levers_of", "propose"]
 
@@ -156,12 +158,16 @@ def _nearest(search: Search) -> str:
         )
     if search.nearest is not None:
         target = baseline.target(search.nearest.trial)
-        before = baseline.target_before
-        if target is not None and target.margin is not None and target.margin > before + 1e-9:
-            unit = (
-                search.baseline.casework.say(-target.margin)
-                if target.unit == "mm"
-                else (f"{-target.margin:.3g} {target.unit}")
-            )
-            return f"{search.nearest.setting.words} comes nearest, and is {unit} short."
+        words = search.nearest.setting.words
+        if target is not None and target.status is Status.UNKNOWN:
+            return f"{words} keeps what is known of it; the rest has to be found out: {target.why}"
+        if target is not None and target.margin is not None:
+            short = -target.margin
+            if -short > baseline.target_before + 1e-9:
+                lacks = (
+                    text_of(short, baseline.casework.design.shop.units, step=Step.FINE)
+                    if target.unit == "mm"
+                    else f"{short:.3g} {target.unit}"
+                )
+                return f"{words} comes nearest, and is {lacks} short."
     return "No lever of this check brings it any nearer."

@@ -116,7 +116,6 @@ HOLES: tuple[Lever, ...] = (
     Sheet("divider.{divider}.stock", MORE),
 )
 POCKETS: tuple[Lever, ...] = (BOLTED, *BASE_SIZES, *MOVE_BOARDS)
-NOTCHES: tuple[Lever, ...] = (Edit.SHALLOWER_NOTCH,)
 SLOTS: tuple[Lever, ...] = (
     Size("doors.slats.land", EITHER, 30.0, Grid.JOINT),
     Size("doors.slats.frame", MORE, 40.0),
@@ -187,6 +186,9 @@ ROOM_BEHIND: tuple[Lever, ...] = (
     Edit.MOVE_GEAR,
 )
 
+NEVER_BUILT = Nothing("A design with it is refused as it is built, so that no check reports it.")
+WARNS = Nothing("It warns and never fails.")
+
 CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
     # what was measured
     "sheet thickness": Nothing(
@@ -217,10 +219,14 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
         Edit.OPEN_BACK,
     ),
     **{
-        f"{cut} {what}": TRENCHES
-        for cut in ("dado", "groove", "rabbet")
+        f"{cut} {what}": NEVER_BUILT
+        for cut in ("dado", "groove", "rabbet", "hole", "notch", "pocket hole")
         for what in ("depth", "place")
     },
+    "hole count": NEVER_BUILT,
+    "pocket hole stock": NEVER_BUILT,
+    "chamfer size": NEVER_BUILT,
+    "slot field": NEVER_BUILT,
     **{
         f"wood {where} the {cut}": TRENCHES
         for cut in ("dado", "groove", "rabbet")
@@ -228,8 +234,6 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
     },
     "wood between opposite cuts": TRENCHES,
     "cuts that meet": (*MOVE_HOLES, *PIN_HOLES, *TRENCHES, BOLTED, *BASE_SIZES),
-    "hole place": HOLES,
-    "hole depth": HOLES,
     "wood behind a hole": HOLES,
     "wood beside a hole": HOLES,
     "hole pitch": (
@@ -238,18 +242,12 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
         Size("case.pins.spacing", MORE, 200.0),
         Size("case.pins.diameter", LESS, 6.0, Grid.JOINT),
     ),
-    "hole count": Nothing("The kit counts the holes of a row itself, and always makes one."),
-    "notch place": NOTCHES,
-    "pocket hole stock": POCKETS,
-    "pocket hole place": POCKETS,
     "wood beside a pocket hole": POCKETS,
     "pocket holes open": POCKETS,
-    "chamfer size": (Size("back.chamfer", LESS, 10.0, Grid.JOINT), Sheet("back.stock", MORE)),
     "wood under the chamfer": (
         Size("back.chamfer", LESS, 10.0, Grid.JOINT),
         Sheet("back.stock", MORE),
     ),
-    "slot field": SLOTS,
     "wood between slots": SLOTS,
     "frame round the slots": SLOTS,
     "edging covers": (
@@ -300,7 +298,7 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
         Size("doors.land", LESS, 10.0, Grid.JOINT),
     ),
     "doors close": (Size("doors.overlap", MORE, 60.0),),
-    "divider clear of the windows": Nothing("It warns and never fails."),
+    "divider clear of the windows": WARNS,
     # devices
     "fits in width": ROOM_BESIDE,
     "fits in height": ROOM_ABOVE,
@@ -385,7 +383,7 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
         Edit.ADD_PANEL_HOLE,
         Edit.OPEN_BACK,
     ),
-    "three cables do not jam": Nothing("It warns and never fails."),
+    "three cables do not jam": WARNS,
     "cable suits its ends": (Edit.REPLUG, Bought("cable.{cable}.kind", Catalogue.CABLES)),
     "cable has a way": (
         Edit.ADD_ADVISED_HOLE,
@@ -399,7 +397,7 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
         Edit.MOVE_GEAR,
         *NARROWER,
     ),
-    "mains apart from signal": Nothing("It warns and never fails."),
+    "mains apart from signal": WARNS,
     # mains
     "devices have power": Nothing("It is unknown, not failed, until the cables are written."),
     "device has power": Nothing("It is unknown, not failed, until the cable is written."),
@@ -415,7 +413,7 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
         *BACK_CUTS,
         Edit.OPEN_BACK,
     ),
-    "outlet can be reached": Nothing("It warns and never fails."),
+    "outlet can be reached": WARNS,
     # the screen and its viewers
     "wide enough for the screen": (Size("case.width", MORE, 900.0),),
     "feet on the top": (Size("case.width", MORE, 900.0),),

@@ -265,28 +265,6 @@ def _right_angle(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setti
             yield _changed(f"right-angle plugs at {placed.item.name}", changes)
 
 
-def _shallower_notch(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting]:
-    """A notch that stays on its board and leaves more of it, cut back from each of its sides."""
-    for row in scope.rows("notch"):
-        notch = draft.design.notches[row - 1]
-        board = draft.casework.by_name[notch.board]
-        for key, (lo, hi), full in (
-            ("along", notch.along, board.length),
-            ("across", notch.across, board.width),
-        ):
-            spans = [(min(lo, full), min(hi, full))]
-            spans += [(lo + (hi - lo) * n / 8, hi) for n in range(1, 8)]
-            spans += [(lo, hi - (hi - lo) * n / 8) for n in range(1, 8)]
-            spans += [(0.0, hi), (lo, full)]
-            for a, b in spans:
-                if (a, b) == (lo, hi) or b <= a:
-                    continue
-                ends = [exact(v) if v in (0.0, full, lo, hi) else draft.written(v) for v in (a, b)]
-                yield _changed(
-                    f"notch.{row}.{key} = {' to '.join(ends)}", {f"notch.{row}.{key}": ends}
-                )
-
-
 _MAKES: Mapping[Edit, Make] = {
     Edit.MOVE_GEAR: _move_gear,
     Edit.MOVE_CONTENT: _move_content,
@@ -303,5 +281,4 @@ _MAKES: Mapping[Edit, Make] = {
     Edit.REPLUG: _replug,
     Edit.SHIFT_CASE: _shift_case,
     Edit.RIGHT_ANGLE: _right_angle,
-    Edit.SHALLOWER_NOTCH: _shallower_notch,
 }

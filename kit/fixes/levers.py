@@ -50,7 +50,6 @@ class Edit(Enum):
     REPLUG = "a lead to another socket"
     SHIFT_CASE = "the console moved along the wall"
     RIGHT_ANGLE = "plugs that leave at a right angle"
-    SHALLOWER_NOTCH = "the notch less deep"
 
 
 class Catalogue(Enum):

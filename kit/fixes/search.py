@@ -8,8 +8,10 @@ every setting in turn instead: only that proves that there is none.
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from math import inf
 
 from kit.errors import CancelledError, KitError
+from kit.finding import Status
 from kit.fixes.knob import Knob, Setting
 from kit.fixes.trial import Baseline, Trial
 
@@ -114,11 +116,14 @@ class Search:
             self.nearest = tried
 
     def _nearer(self, one: Tried, other: Tried) -> bool:
-        margins = []
+        """Unknown is nearer than failing, and there the smaller change; else the better margin."""
+        ranks = []
         for tried in (one, other):
             target = self.baseline.target(tried.trial)
-            margins.append(target.margin if target and target.margin is not None else -1e18)
-        return margins[0] > margins[1] + 1e-9
+            failing = target is None or target.status is Status.FAIL
+            margin = target.margin if target is not None else None
+            ranks.append((not failing, (margin or -inf) if failing else -tried.setting.size))
+        return ranks[0] > ranks[1]
 
 
 def in_order(knobs: Iterable[Knob]) -> list[Knob]:
