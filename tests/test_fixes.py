@@ -6,6 +6,7 @@ some fixes are checked by hand. `count_fixes.py` runs many designs for each chec
 
 import ast
 import inspect
+import tomllib
 from collections import Counter
 from collections.abc import Mapping
 from itertools import islice
@@ -13,11 +14,10 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
-import tomllib
+from breaking import failing
 
 import kit.checks
 import kit.joinery
-from breaking import failing
 from kit.casework import Casework, build
 from kit.checks import check
 from kit.components.doors import LEAST_ENGAGED

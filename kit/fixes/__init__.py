@@ -87,7 +87,7 @@ def propose(
         least = min((size for (fields, size), _ in best if fields == 1), default=inf)
         found = search.least(knob, within=least, thorough=thorough)
         if found is not None:
-            fields = len(changed_fields(text, found.text))
+            fields = len(changed_fields(text, found.setting.edited(text)))
             best.append(((fields, round(found.setting.size, 6)), found))
     if not best:
         return _none(finding, text, baseline, _nearest(search), proved=thorough)
@@ -95,11 +95,12 @@ def propose(
     equal = [tried for cost, tried in best if cost == least_cost]
     told = [(_effects(baseline, tried, cancelled), tried) for tried in equal]
     effects, tried = min(told, key=lambda one: len(one[0]))
+    changed = tried.setting.edited(text)
     return Proposal(
         finding=finding,
-        changes=changed_fields(text, tried.text),
+        changes=changed_fields(text, changed),
         words=tried.setting.words,
-        text=tried.text,
+        text=changed,
         report=baseline.report_of(tried.trial),
         side_effects=effects,
         tried=baseline.tried,

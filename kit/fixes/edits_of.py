@@ -74,7 +74,8 @@ def _move_content(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Sett
         for bay, on in sorted(_places(draft), key=lambda place: abs(place[0] - here[0])):
             if (bay, on) != here:
                 to: Changes = {f"content.{row}.bay": bay, f"content.{row}.on": on}
-                yield _changed(f"{stored.kind.label} to bay {bay} on {on}", to)
+                words = f"content {row} ({stored.kind.label}) to bay {bay} on {on}"
+                yield _changed(words, to)
 
 
 def _add_bay(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting]:
@@ -180,7 +181,10 @@ def _add_panel_hole(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Se
                 x = clear.lo[0] + edge + across * (clear.size[0] - 2 * edge)
                 z = clear.lo[2] + edge + up * (clear.size[2] - 2 * edge)
                 if min(clear.size[0], clear.size[2]) > 2 * edge:
-                    yield _with_holes(draft, row, [(x, z)], f"a hole in the back of bay {bay}")
+                    across_up = f"{draft.written(x - clear.lo[0])} across, "
+                    across_up += f"{draft.written(z - clear.lo[2])} up"
+                    words = f"a hole in the back of bay {bay}, {across_up}"
+                    yield _with_holes(draft, row, [(x, z)], words)
 
 
 def _add_advised_hole(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting]:
@@ -194,7 +198,7 @@ def _add_advised_hole(draft: Draft, scope: Scope, finding: Finding) -> Iterator[
             panel = int(hole.field.split(".")[2])
             assert draft.design.back is not None
             path = f"{hole.field}.{len(draft.design.back.panels[panel - 1].holes) + 1}"
-        yield _changed(f"a hole in {hole.board}", {path: row})
+        yield _changed(f"a hole in {hole.board} ({hole.line})", {path: row})
 
 
 def _add_sheet(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting]:
@@ -220,7 +224,8 @@ def _replug(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting]:
             other = run.start if key == "to" else run.end
             for socket in sockets:
                 if socket not in (end, other):
-                    yield _changed(f"cable {row} to {socket}", {f"cable.{row}.{key}": socket})
+                    path = f"cable.{row}.{key}"
+                    yield _changed(f"{path} = {socket}", {path: socket})
 
 
 def _shift_case(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting]:

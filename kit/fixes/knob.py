@@ -29,15 +29,43 @@ SMALL_MM = 25.0
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """One setting: its value in words, how large a change it is, and the text with it.
+    """One setting: its words, which no other has, how large a change it is, and the text with it.
 
     `size` is the change as a share of what there was; 1 for a change that is no number. `edited`
-    raises KitError where the design with it cannot be read or built.
+    raises KitError where the design with it cannot be read or built. `value` is the path of a
+    field and what is written there, where the setting is no more than that.
     """
 
     words: str
     size: float
     edited: Callable[[str], str]
+    value: tuple[str, Value] | None = None
+
+    def data(self, plain: Mapping[str, Any]) -> Mapping[str, Any] | None:
+        """The values of a design file with the setting; None where only the text tells."""
+        return None if self.value is None else with_value(plain, *self.value)
+
+
+def with_value(plain: Mapping[str, Any], path: str, value: Value) -> Mapping[str, Any] | None:
+    """Plain values with one changed or added; None where a table on the way is missing.
+
+    What is not changed is shared with `plain`.
+    """
+    whole = dict(plain)
+    table: Any = whole
+    *parents, last = path.split(".")
+    for step in parents:
+        key = int(step) - 1 if step.isdigit() else step
+        try:
+            inner = table[key]
+        except (KeyError, IndexError):
+            return None
+        table[key] = inner = list(inner) if isinstance(inner, list) else dict(inner)
+        table = inner
+    if not isinstance(table, dict):
+        return None
+    table[last] = value
+    return whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +123,9 @@ def knobs_of(
 
 def _one(path: str, value: Value, size: float) -> Setting:
     words = str(value).lower() if isinstance(value, bool) else str(value)
-    return Setting(f"{path} = {words}", size, lambda said: rewrite(said, {path: value}))
+    return Setting(
+        f"{path} = {words}", size, lambda said: rewrite(said, {path: value}), (path, value)
+    )
 
 
 def _numbers(path: str, now: float, lever: Number, sign: int) -> list[Setting]:
@@ -165,8 +195,16 @@ def _lengths(
         if mm < -1e-6:
             break
         size = abs(mm - now) / max(abs(now), SMALL_MM)
-        made.append(Setting(f"{path} = {said}", size, edited(mm, said)))
+        value = (path, said) if _alone(draft, path) else None
+        made.append(Setting(f"{path} = {said}", size, edited(mm, said), value))
     return made
+
+
+def _alone(draft: Draft, path: str) -> bool:
+    """Whether a length can be written with nothing else to follow it."""
+    if path == "case.width" or path.startswith(("bay ", "divider.")):
+        return False
+    return not (path.startswith("case.") and draft.design.measured.opening)
 
 
 def _pitch(draft: Draft, path: str) -> float | None:
@@ -191,8 +229,9 @@ def _turned(path: str) -> Callable[[float, str], Callable[[str], str]]:
                 draft = Draft.of(said)
                 row = int(path.split(".")[1]) - 1
                 return move_divider(said, left_to_right(draft.design).index(row) + 1, mm)
-            if path.startswith("case.") and "[measured.opening]" in said:
-                return with_references(Draft.of(said), {path: words})
+            draft = Draft.of(said)
+            if not _alone(draft, path):
+                return with_references(draft, {path: words})
             return rewrite(said, {path: words})
 
         return edit

@@ -6,6 +6,7 @@ settings are sampled over the whole range, since a cure need not last to its end
 every setting in turn instead: only that proves that there is none.
 """
 
+import tomllib
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import inf
@@ -16,16 +17,15 @@ from kit.fixes.knob import Knob, Setting
 from kit.fixes.trial import Baseline, Trial
 
 #: How many settings are sampled over a range.
-SAMPLES = 16
+SAMPLES = 8
 
 
 @dataclass(frozen=True)
 class Tried:
-    """One setting that was tried: the text with it, and what came of it."""
+    """One setting that was tried, and what came of it."""
 
     knob: Knob
     setting: Setting
-    text: str
     trial: Trial
     cures: bool
     harmless: bool
@@ -41,6 +41,7 @@ class Search:
 
     def __init__(self, text: str, baseline: Baseline, cancelled: Callable[[], bool] | None) -> None:
         self.text = text
+        self._plain = tomllib.loads(text)
         self.baseline = baseline
         self._cancelled = cancelled
         #: The one that cures with the least change, and the one that comes nearest to it.
@@ -95,15 +96,17 @@ class Search:
             raise CancelledError("The search for a fix was stopped; nothing was changed.")
         setting = knob.settings[number]
         try:
-            text = setting.edited(self.text)
+            # most settings are one value, and the text is written for the one that is taken
+            data = setting.data(self._plain)
+            data = tomllib.loads(setting.edited(self.text)) if data is None else data
         except KitError:
             self.baseline.refused(setting.words)
             return None
-        trial = self.baseline.trial(text)
+        trial = self.baseline.trial(setting.words, data)
         if trial is None:
             return None
         cures = self.baseline.cures(trial)
-        tried = Tried(knob, setting, text, trial, cures, cures and self.baseline.harmless(trial))
+        tried = Tried(knob, setting, trial, cures, cures and self.baseline.harmless(trial))
         self._remember(tried)
         return tried
 

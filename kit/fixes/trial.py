@@ -5,12 +5,13 @@ and only until the first harm.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from kit.casework import Casework, build
 from kit.checks import groups
-from kit.design_file import parse
+from kit.design_file import from_data, parse
 from kit.errors import BuildError, KitError
 from kit.finding import Finding, Report, Status
 
@@ -64,6 +65,9 @@ class Baseline:
             )
         self._group = holding[0]
         self._others = [place for place in range(len(answers)) if place != self._group]
+        self._like_it = sum(
+            f.check == self.key[0] and f.status is not Status.OK for f in self.report
+        )
         self._failing = _count(self.report, Status.FAIL)
         self._not_good = self._failing + _count(self.report, Status.UNKNOWN)
         self._stocks = {stock.label for stock in self.casework.stocks}
@@ -80,18 +84,18 @@ class Baseline:
         """How many different designs were looked at."""
         return len(self._seen)
 
-    def trial(self, text: str) -> Trial | None:
-        """The trial of a changed text; None where it cannot be read or built."""
-        if text not in self._seen:
+    def trial(self, said: str, data: Mapping[str, Any]) -> Trial | None:
+        """The trial of a changed design, by what says the change; None where it cannot be built."""
+        if said not in self._seen:
             try:
-                self._seen[text] = Trial(build(parse(text)))
+                self._seen[said] = Trial(build(from_data(data)))
             except KitError:
-                self._seen[text] = None
-        return self._seen[text]
+                self._seen[said] = None
+        return self._seen[said]
 
-    def refused(self, reason: str) -> None:
-        """Count a change that gave no text at all."""
-        self._seen.setdefault(reason, None)
+    def refused(self, said: str) -> None:
+        """Count a change that gave no design at all."""
+        self._seen.setdefault(said, None)
 
     def target(self, trial: Trial) -> Finding | None:
         """The finding after the change, the worst where there are several; None where none is."""
@@ -99,9 +103,17 @@ class Baseline:
         return min(found, key=lambda f: (f.status.severity, f.margin or 0.0), default=None)
 
     def cures(self, trial: Trial) -> bool:
-        """Whether the finding is gone or stands well enough."""
+        """Whether the finding stands well enough, or is gone and does not fail by another name.
+
+        A row of media, say, is named by its place.
+        """
         found = self.target(trial)
-        return found is None or found.status.severity >= self.until.severity
+        if found is not None:
+            return found.status.severity >= self.until.severity
+        fails = sum(
+            f.check == self.key[0] and f.status is not Status.OK for f in trial.ask(self._group)
+        )
+        return fails < self._like_it
 
     def harmless(self, trial: Trial) -> bool:
         """Whether nothing fails, and nothing is unknown, that was not before."""
