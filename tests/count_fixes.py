@@ -42,10 +42,8 @@ def main(count: int, names: list[str], *, prove: bool) -> None:
                     print(name, finding.subject, proposal.words, error, file=sys.stderr)
         each = (time.monotonic() - begin) / max(designs, 1)
         mean = tried / max(designs, 1)
-        print(
-            f"| {name} | {designs} | {cured} | {none} | {wrong} | {late} | {mean:.0f} | {each:.1f} |",
-            flush=True,
-        )
+        row = (name, designs, cured, none, wrong, late, f"{mean:.0f}", f"{each:.1f}")
+        print("|", " | ".join(map(str, row)), "|", flush=True)
 
 
 if __name__ == "__main__":

@@ -22,13 +22,15 @@ from kit.casework import Casework, build
 from kit.checks import check
 from kit.components.doors import LEAST_ENGAGED
 from kit.design_file import example_text, parse, rewrite
+from kit.edits.draft import Draft
 from kit.errors import BuildError, CancelledError, KitError
 from kit.finding import Finding, Status
 from kit.fixes import CURES, Nothing, Proposal, levers_of, propose
-from kit.fixes.knob import value_at
-from kit.hardware import edgings, shelf_pins
-from kit.materials import sheet_goods
-from kit.units import length
+from kit.fixes.knob import Knob, Setting, knobs_of, value_at
+from kit.fixes.levers import Size, Way
+from kit.fixes.scope import Scope
+from kit.fixes.search import Search, Tried
+from kit.units import exact, length
 
 EXAMPLE = example_text()
 INCH = 25.4
@@ -215,24 +217,58 @@ def test_seats_come_as_near_as_the_picture_wants() -> None:
     assert number(proposal, "room.seats.distance") == pytest.approx(away // tick * tick)
 
 
-def test_what_is_bought_comes_from_the_tables() -> None:
-    edging = fixed({"case.stock": "walnut-ply-1", "measured.opening": None}, "edging covers")
-    assert edging.changes is not None
-    if "case.edging" in edging.changes:
-        assert edging.changes["case.edging"] in edgings()
-    else:
-        assert edging.changes["case.stock"] in sheet_goods()
+def test_a_sheet_in_another_thickness_comes_from_the_table() -> None:
+    """Tape 22.2 mm wide covers 21.2 mm: of walnut plywood, 3/4 in is the next below 1 in."""
+    proposal = fixed({"case.stock": "walnut-ply-1"}, "edging covers")
+    assert proposal.changes == {"case.stock": "walnut-ply-3/4"}
+    assert "2 sheets more of 3/4 in walnut plywood" in proposal.side_effects
 
 
 def test_an_adjustable_shelf_moves_by_whole_holes() -> None:
-    """32 mm, the system of shelf pins; a disc player of 5 in wants more than the 8 in shelf."""
-    text = rewrite(EXAMPLE, {"gear.4.height": "8 1/2 in"})
-    finding = finding_of(text, "fits in height", "network switch")
-    proposal = propose(text, finding)
-    if proposal.changes and "shelf.2.clear_below" in proposal.changes:
-        moved = number(proposal, "shelf.2.clear_below") - 8 * INCH
-        assert moved % 32.0 == pytest.approx(0.0, abs=1e-6)
-    assert {row.pitch_mm for row in shelf_pins().values()} >= {32.0}
+    """32 mm, the pitch of shelf pins (system-32); a fixed one by ticks of the tape."""
+    draft = Draft.of(EXAMPLE)
+    scope = Scope({"shelf": ("1", "2")})
+    lever = Size("shelf.{shelf}.clear_below", Way.MORE, 100.0)
+    fixed_one, on_pins = knobs_of(draft, scope, lever)
+    assert [s.value[1] for s in on_pins.settings if s.value] == [
+        exact(8 * INCH + n * 32) for n in (1, 2, 3)
+    ]
+    assert [s.value[1] for s in fixed_one.settings[:2] if s.value] == ["8 1/16 in", "8 1/8 in"]
+    assert len(fixed_one.settings) == 100 // (INCH / 16)
+
+
+def test_lengths_are_whole_ticks_in_the_units_of_the_design() -> None:
+    metric = Draft.of(rewrite(EXAMPLE, {"shop.units": "mm"}))
+    (knob,) = knobs_of(metric, Scope({}), Size("case.depth", Way.MORE, 3.0))
+    # 21 in are 533.4 mm
+    assert [s.value[1] for s in knob.settings if s.value] == ["534 mm", "535 mm", "536 mm"]
+
+
+@pytest.mark.parametrize(
+    ("cures", "least"),
+    [((37, 200), 37), ((0, 200), 0), ((60, 71), 60), ((199, 200), 199), ((40, 44), None)],
+)
+def test_the_search_finds_the_least_setting(cures: tuple[int, int], least: int | None) -> None:
+    """Settings that cure from some place on, at the very end, or in a window; of the window
+    between two samples only trying all of them tells.
+    """
+
+    class Known(Search):
+        def __init__(self) -> None:
+            pass
+
+        def _at(self, knob: Knob, number: int) -> Tried | None:
+            good = cures[0] <= number < cures[1]
+            return Tried(knob, knob.settings[number], None, good, good)  # type: ignore[arg-type]
+
+    knob = Knob("a knob", [Setting(str(n), n / 200, str) for n in range(200)])
+    for thorough in (True, False):
+        found = Known().least(knob, within=10.0, thorough=thorough)
+        if least is None and not thorough:
+            assert found is None
+        else:
+            assert found is not None
+            assert found.setting.words == str(cures[0])
 
 
 # --- behaviour ------------------------------------------------------------------------
