@@ -100,6 +100,15 @@ SLOW = {
     "remote control", "wood under the dado", "wood beside the dado", "hot gear below",
     "exhaust at an intake", "slatted door is stiff", "cable hole opens into a bay",
 }  # fmt: skip
+#: One design each: many settings are tried for them.
+LONG = {
+    "boards apart", "cuts that meet", "feet in depth", "fits in height", "fits in width",
+    "free at the sides", "goes in", "hole pitch", "media fits in length", "media in reach",
+    "plug fits behind the case", "plugs pass the hole", "room for a hand", "stands clear",
+    "wood beside a hole", "wood beside the groove", "wood under the groove",
+    "wood under the rabbet", "wide enough for the screen", "looking up",
+    "cable is long enough", "radio gets out", "free above", "free behind",
+}  # fmt: skip
 #: A random design of these kit-made cuts never fails: only boards that a caller adds do.
 ADDED_ONLY = {
     "wood between opposite cuts", "wood beside a pocket hole", "pocket holes open",
@@ -115,8 +124,8 @@ QUICK = [
 
 @pytest.mark.parametrize("name", QUICK)
 def test_a_fix_cures_and_harms_nothing_else(name: str) -> None:
-    tried = 0
-    for text, finding in islice(failing(name), 2):
+    tried, wanted = 0, 1 if name in LONG else 2
+    for text, finding in islice(failing(name), wanted):
         tried += 1
         proposal = propose(text, finding)
         if proposal.changes is None:
@@ -124,7 +133,7 @@ def test_a_fix_cures_and_harms_nothing_else(name: str) -> None:
             assert proposal.nearest_miss
         else:
             assert_cured(text, finding, proposal)
-    assert tried == 2
+    assert tried == wanted
 
 
 # --- every check has its levers -------------------------------------------------------

@@ -90,6 +90,7 @@ BASE_SIZES: tuple[Lever, ...] = (
     Size("base.height", MORE, 60.0),
     Size("base.set_in", EITHER, 60.0),
     Size("base.rail_in", EITHER, 150.0),
+    Number("base.layers", EITHER, 2, 4),
     Sheet("base.stock", EITHER),
 )
 TRENCHES: tuple[Lever, ...] = (
@@ -116,6 +117,18 @@ HOLES: tuple[Lever, ...] = (
     Sheet("divider.{divider}.stock", MORE),
 )
 POCKETS: tuple[Lever, ...] = (BOLTED, *BASE_SIZES, *MOVE_BOARDS)
+DRIVEN: tuple[Lever, ...] = (
+    BOLTED,
+    DIVIDER_JOINT,
+    *MOVE_BOARDS,
+    *BASE_SIZES,
+    Option("case.corner", ("rabbet", "dado", "butt")),
+    Size("case.inset_bottom", EITHER, 60.0),
+    Size("case.inset_top", EITHER, 60.0),
+    THICKER_CASE,
+    Sheet("divider.{divider}.stock", EITHER),
+    *BACK_CUTS,
+)
 SLOTS: tuple[Lever, ...] = (
     Size("doors.slats.land", EITHER, 30.0, Grid.JOINT),
     Size("doors.slats.frame", MORE, 40.0),
@@ -258,24 +271,8 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
         Sheet("shelf.{shelf}.stock", LESS),
         Number("shelf.{shelf}.layers", LESS, 1, 4),
     ),
-    "tips stay inside": (
-        BOLTED,
-        DIVIDER_JOINT,
-        *MOVE_BOARDS,
-        *BASE_SIZES,
-        THICKER_CASE,
-        Sheet("divider.{divider}.stock", EITHER),
-        *BACK_CUTS,
-    ),
-    "fasteners grip": (
-        BOLTED,
-        DIVIDER_JOINT,
-        *MOVE_BOARDS,
-        *BASE_SIZES,
-        THICKER_CASE,
-        Sheet("divider.{divider}.stock", EITHER),
-        *BACK_CUTS,
-    ),
+    "tips stay inside": DRIVEN,
+    "fasteners grip": DRIVEN,
     "boards apart": (
         *MOVE_BOARDS,
         Size("shelf.{shelf}.set_back", EITHER, 60.0),

@@ -4,7 +4,7 @@ import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from kit.cabling import cables
+from kit.cabling import Service, cables
 from kit.components.cables import OUTLET
 from kit.components.spaces import BOTTOM, TOP
 from kit.design_file import rewrite
@@ -26,6 +26,8 @@ type Make = Callable[[Draft, Scope, Finding], Iterator[Setting]]
 HOLE_MM = 60.0
 #: From the rim of such a hole to the boards round a bay, mm.
 FREE_MM = 15.0
+#: Keys of the strip that is added, and of its lead to the wall.
+STRIP, STRIP_LEAD = "power-strip", "mains-strip"
 #: Most vents low and high in one panel.
 MOST_VENTS = 4
 
@@ -213,15 +215,47 @@ def _add_sheet(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting
 
 
 def _replug(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting]:
-    """A mains lead of the strip, or to the wall, put into another socket."""
+    """Mains leads put into other sockets, one and more; then those of a strip that is added."""
     work, design = draft.casework, draft.design
     strips = [p.item.name for p in work.gear if p.kind.sockets is not None]
-    sockets = [OUTLET, *strips]
-    wall = finding.subject == "wall"
-    for row in scope.rows("cable") if not wall else range(1, len(design.cables) + 1):
-        run = design.cables[row - 1]
-        for key, end in (("to", run.end), ("from", run.start)):
-            other = run.start if key == "to" else run.end
+    here = OUTLET if finding.subject == "wall" else finding.subject
+    if here not in (OUTLET, *strips):
+        yield from _other_end(draft, scope, (OUTLET, *strips))
+        return
+    mains = [
+        (row, *(("to", run.start) if run.end == here else ("from", run.end)))
+        for row, run in enumerate(design.cables, 1)
+        if here in (run.start, run.end) and cables()[run.kind].service is Service.MAINS
+    ]
+    # a strip stays on its own lead, and that lead can go elsewhere at its other end
+    leads = [(row, key) for row, key, device in mains if device not in (OUTLET, *strips)]
+    for row, key, feeding in mains:
+        if feeding in strips and here != OUTLET:
+            path = f"cable.{row}.{'from' if key == 'to' else 'to'}"
+            yield _changed(f"{path} = {OUTLET}", {path: OUTLET})
+    for count in range(1, len(leads) + 1):
+        for socket in (OUTLET, *strips):
+            if socket != here:
+                to: Changes = {f"cable.{row}.{key}": socket for row, key in leads[:count]}
+                yield _changed(f"{', '.join(to)} = {socket}", to)
+    taken = {item.name for item in design.gear}
+    stems = ("power strip", *(f"power strip {i}" for i in range(2, 102)))
+    name = next(stem for stem in stems if stem not in taken)
+    bay = next((p.bay.number for p in work.gear if p.item.name == here and p.bay), 1)
+    for count in range(1, len(leads) + 1):
+        moved: Changes = {f"cable.{row}.{key}": name for row, key in leads[:count]}
+        added: Changes = {
+            f"gear.{len(design.gear) + 1}": {"name": name, "kind": STRIP, "bay": bay},
+            f"cable.{len(design.cables) + 1}": {"from": name, "to": OUTLET, "kind": STRIP_LEAD},
+        }
+        yield _changed(f"a power strip more, for {count} of the leads", added | moved)
+
+
+def _other_end(draft: Draft, scope: Scope, sockets: tuple[str, ...]) -> Iterator[Setting]:
+    """A cable with one of its ends in a socket."""
+    for row in scope.rows("cable"):
+        run = draft.design.cables[row - 1]
+        for key, end, other in (("to", run.end, run.start), ("from", run.start, run.end)):
             for socket in sockets:
                 if socket not in (end, other):
                     path = f"cable.{row}.{key}"
