@@ -265,6 +265,20 @@ def _narrow(plain: Plain, chance: Random) -> None:
     }
 
 
+def _low(plain: Plain, chance: Random) -> None:
+    """A low case under a high, light screen."""
+    for part in ("shelf", "gear", "cable", "back", "doors", "base", "hole", "notch", "fan"):
+        plain.pop(part, None)
+    plain["case"]["height"] = _mm(chance, 130, 180)
+    plain["screen"] = {"diagonal": "2200 mm", "mass_kg": 5, "bottom": "100 mm"}
+
+
+def _near_wall(plain: Plain, chance: Random) -> None:
+    """The plugs of a strip and an adaptor with no room behind the case."""
+    _mains(1, to="outlet")(plain, chance)
+    plain["room"]["wall_gap"] = _mm(chance, 5, 25)
+
+
 def _heavy(plain: Plain, chance: Random) -> None:
     plain["case"] |= {"stock": "mdf-3/4", "height": _mm(chance, 700, 900)}
     plain["case"] |= {"depth": _mm(chance, 600, 640)}
@@ -438,7 +452,7 @@ BREAKS: Mapping[str, Break] = {
     "frame round the slots": _slats("frame", 8.0, 18.0),
     "a cutter fits the slots": _slats("slot", 39.0, 44.0),
     "wide before the eyes": _seats(3500, 6000),
-    "looking up": _seats(700, 1200),
+    "looking up": _seats(300, 700),
     "feet on the top": _feet,
     "feet in depth": _deep_feet,
     "clears the baseboard": _baseboard,
@@ -458,7 +472,8 @@ BREAKS: Mapping[str, Break] = {
     "fits before the wall": _before_the_wall,
     "stands on a slope": _narrow,
     "stands a push at the top": _narrow,
-    "anchors hold": _narrow,
+    "anchors hold": _low,
+    "plug fits behind the case": _near_wall,
     "can be lifted": _heavy,
     "passes a door": _large,
     "feet can be levelled": _large,
