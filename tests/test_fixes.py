@@ -20,7 +20,9 @@ import kit.checks
 import kit.joinery
 from kit.casework import Casework, build
 from kit.checks import check
+from kit.checks.strength.slats import ROUTER_BITS
 from kit.components.doors import LEAST_ENGAGED
+from kit.cutters import cutters
 from kit.design_file import example_text, parse, rewrite
 from kit.edits.draft import Draft
 from kit.errors import BuildError, CancelledError, KitError
@@ -307,7 +309,18 @@ def test_the_report_is_that_of_the_changed_design() -> None:
     assert proposal.report == check(built(proposal.text))
 
 
-def test_none_is_told_with_the_nearest_miss_and_proved_when_thorough() -> None:
+def test_thorough_tries_every_setting() -> None:
+    """The router bits of the table are the whole range of this lever."""
+    text = rewrite(EXAMPLE, {"doors.slats.slot": "40 mm", "doors.slats.land": "40 mm"})
+    finding = finding_of(text, "a cutter fits the slots")
+    proposal = propose(text, finding, until=Status.OK, thorough=True)
+    bits = {row.diameter_mm for row in cutters().values() if row.kind in ROUTER_BITS}
+    assert proposal.proved
+    assert proposal.changes is not None
+    assert number(proposal, "doors.slats.slot") == pytest.approx(max(bits))
+
+
+def test_none_is_told_with_the_nearest_miss() -> None:
     """A picture wider than any case in reach (36 in wider at most)."""
     text = rewrite(EXAMPLE, {"screen.diagonal": "200 in"})
     finding = finding_of(text, "wide enough for the screen")

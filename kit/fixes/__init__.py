@@ -38,7 +38,8 @@ class Proposal:
     `report` what all the checks say of it; without a change both are those of the design as it
     is. `words` say the change, `side_effects` what else it does, and `nearest_miss` what comes
     nearest where there is none, or why no parameter can cure it. `tried` counts the designs that
-    were built and judged; `proved` says that every setting in the range of the levers was.
+    were looked at; `proved` says that every setting was tried that is a smaller change, or every
+    one in the range of the levers where there is none.
     """
 
     finding: Finding
