@@ -1,6 +1,7 @@
 """Checks: pure functions from a `Casework` to findings. `check` runs them all."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
+from functools import cache
 
 from kit.casework import Casework
 from kit.checks.airflow import check_airflow
@@ -25,7 +26,7 @@ from kit.checks.stability import check_stability
 from kit.checks.strength import check_strength
 from kit.checks.thickness import check_thickness
 from kit.checks.way_in import check_way_in
-from kit.finding import Report
+from kit.finding import Finding, Report
 from kit.routes import Zones, filled, routes
 
 #: What no check looks at; said wherever findings are shown.
@@ -51,32 +52,41 @@ def cable_fill(casework: Casework) -> Mapping[str, float] | None:
     return filled(zones, laid) if laid else None
 
 
+def groups(casework: Casework) -> tuple[Callable[[], Iterable[Finding]], ...]:
+    """Every check of a casework, still to be asked, in the order of the report.
+
+    What several of them want is worked out as the first of them is asked, and once.
+    """
+    zones = cache(lambda: Zones(casework))
+    laid = cache(lambda: routes(casework))
+    # without cables in the design, as is usual
+    fill = cache(lambda: filled(zones(), laid()) if laid() else None)
+    return (
+        lambda: check_thickness(casework),
+        lambda: check_sheets(casework),
+        lambda: check_as_built(casework),
+        lambda: check_edition(casework),
+        lambda: check_joints(casework),
+        lambda: check_edging(casework),
+        lambda: check_fasteners(casework),
+        lambda: check_clashes(casework),
+        lambda: check_doors(casework),
+        lambda: check_fit(casework),
+        lambda: check_media(casework),
+        lambda: check_way_in(casework),
+        lambda: check_service(casework),
+        lambda: check_openings(casework),
+        lambda: check_cables(casework, zones(), laid()),
+        lambda: check_power(casework, laid()),
+        lambda: check_screen(casework),
+        lambda: check_baseboard(casework),
+        lambda: check_sight(casework),
+        lambda: check_airflow(casework, fill()),
+        lambda: check_strength(casework),
+        lambda: check_stability(casework),
+    )
+
+
 def check(casework: Casework) -> Report:
     """Run every check on boards that have been built."""
-    zones = Zones(casework)
-    laid = routes(casework)
-    fill = filled(zones, laid) if laid else None  # without cables in the design, as is usual
-    return Report.of(
-        check_thickness(casework),
-        check_sheets(casework),
-        check_as_built(casework),
-        check_edition(casework),
-        check_joints(casework),
-        check_edging(casework),
-        check_fasteners(casework),
-        check_clashes(casework),
-        check_doors(casework),
-        check_fit(casework),
-        check_media(casework),
-        check_way_in(casework),
-        check_service(casework),
-        check_openings(casework),
-        check_cables(casework, zones, laid),
-        check_power(casework, laid),
-        check_screen(casework),
-        check_baseboard(casework),
-        check_sight(casework),
-        check_airflow(casework, fill),
-        check_strength(casework),
-        check_stability(casework),
-    )
+    return Report.of(*(ask() for ask in groups(casework)))

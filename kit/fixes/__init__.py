@@ -1,0 +1,175 @@
+"""What would make it right: for a failing finding, the least change that cures it.
+
+    text, finding -> levers of its check -> settings that can be bought or set -> real checks
+
+`cures` says as plain data which levers belong to which check, `knob` and `edits_of` what they can
+be set to on a design, `trial` judges each change by the real checks, `search` finds the least.
+Nothing here runs inside `kit.checks`: a proposal is made on request, in about a second or two.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from math import inf
+
+from kit.design_file import rewrite
+from kit.edits.draft import Draft
+from kit.finding import Finding, Report, Status
+from kit.fixes.cures import CURES
+from kit.fixes.edits_of import edit_knobs
+from kit.fixes.knob import Knob, Setting, knobs_of
+from kit.fixes.levers import Edit, Lever, Nothing
+from kit.fixes.scope import Scope, scope_of
+from kit.fixes.search import Search, Tried, in_order
+from kit.fixes.side_effects import changed_fields, side_effects
+from kit.fixes.trial import Baseline
+from kit.toml_text import Value
+from kit.units import Step
+from kit.units import text as text_of
+
+__all__ = ["CURES", "Nothing", "Proposal", "levers_of", "propose"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proposal:
+    """What was found for a finding.
+
+    `changes` are what to write at which paths of the design file, None to take something out;
+    `changes` itself is None where no change was found. `text` is the changed design file and
+    `report` what all the checks say of it; without a change both are those of the design as it
+    is. `words` say the change, `side_effects` what else it does, and `nearest_miss` what comes
+    nearest where there is none, or why no parameter can cure it. `tried` counts the designs that
+    were looked at; `proved` says that every setting was tried that is a smaller change, or every
+    one in the range of the levers where there is none.
+    """
+
+    finding: Finding
+    changes: Mapping[str, Value | None] | None
+    words: str
+    text: str
+    report: Report
+    side_effects: tuple[str, ...]
+    tried: int
+    nearest_miss: str = ""
+    proved: bool = False
+
+
+def levers_of(check: str) -> tuple[Lever, ...] | Nothing:
+    """The levers of a check by its name; or why no parameter of the design cures it."""
+    return CURES.get(check, Nothing("The kit knows no parameter of the design for this check."))
+
+
+def propose(
+    text: str,
+    finding: Finding,
+    *,
+    until: Status = Status.WATCH,
+    thorough: bool = False,
+    cancelled: Callable[[], bool] | None = None,
+) -> Proposal:
+    """The least change of a design that cures one of its failing findings and harms no other.
+
+    `text` is the design file that the finding comes from. Cured is a finding that is gone, or at
+    least as good as `until`; with Status.OK nothing is left to be watched. Least is the change
+    of fewest fields, of these the one of the smallest share of what there was, of these the one
+    with the fewest side effects. `thorough` tries every setting of every lever, and so proves
+    that there is none; else ranges are bracketed and sampled. Raises DesignFileError and
+    BuildError for a text that is no design, BuildError for a finding that does not fail in it,
+    and CancelledError when `cancelled` says so.
+    """
+    draft = Draft.of(text)
+    baseline = Baseline(text, finding, until)
+    levers = levers_of(finding.check)
+    if isinstance(levers, Nothing):
+        return _none(finding, text, baseline, levers.reason, proved=True)
+    search = Search(text, baseline, cancelled)
+    best: list[tuple[tuple[int, float], Tried]] = []
+    for knob in in_order(_knobs(draft, scope_of(baseline.casework, finding), finding, levers)):
+        # a change that is larger than the best of one field cannot be less
+        least = min((size for (fields, size), _ in best if fields == 1), default=inf)
+        found = search.least(knob, within=least, thorough=thorough)
+        if found is not None:
+            fields = len(changed_fields(text, found.setting.edited(text)))
+            best.append(((fields, round(found.setting.size, 6)), found))
+    if not best:
+        return _none(finding, text, baseline, _nearest(search), proved=thorough)
+    least_cost = min(cost for cost, _ in best)
+    equal = [tried for cost, tried in best if cost == least_cost]
+    told = [(_effects(baseline, tried, cancelled), tried) for tried in equal]
+    effects, tried = min(told, key=lambda one: len(one[0]))
+    changed = tried.setting.edited(text)
+    return Proposal(
+        finding=finding,
+        changes=changed_fields(text, changed),
+        words=tried.setting.words,
+        text=changed,
+        report=baseline.report_of(tried.trial),
+        side_effects=effects,
+        tried=baseline.tried,
+        proved=thorough,
+    )
+
+
+def _knobs(
+    draft: Draft, scope: Scope, finding: Finding, levers: tuple[Lever, ...]
+) -> Iterator[Knob]:
+    """The change that the check itself has tried first, then every lever; numbers before edits."""
+    if finding.fix is not None and not finding.fix.parameter.startswith("divider."):
+        path, said = finding.fix.parameter, finding.fix.value
+        value: Value = {"true": True, "false": False}.get(said, said)
+        value = int(said) if said.isdigit() else value
+        one = Setting(f"{path} = {said}", 1.0, lambda text: rewrite(text, {path: value}))
+        yield Knob(path, [one], ordered=False)
+    for lever in levers:
+        if not isinstance(lever, Edit):
+            yield from knobs_of(draft, scope, lever)
+    for lever in levers:
+        if isinstance(lever, Edit):
+            yield from edit_knobs(draft, scope, finding, lever)
+
+
+def _effects(
+    baseline: Baseline, tried: Tried, cancelled: Callable[[], bool] | None
+) -> tuple[str, ...]:
+    reports = (baseline.report, baseline.report_of(tried.trial))
+    return side_effects(baseline.casework, tried.trial.casework, reports, baseline.key, cancelled)
+
+
+def _none(finding: Finding, text: str, baseline: Baseline, miss: str, *, proved: bool) -> Proposal:
+    return Proposal(
+        finding=finding,
+        changes=None,
+        words="",
+        text=text,
+        report=baseline.report,
+        side_effects=(),
+        tried=baseline.tried,
+        nearest_miss=miss,
+        proved=proved,
+    )
+
+
+def _nearest(search: Search) -> str:
+    """What comes nearest to a fix, in words."""
+    baseline = search.baseline
+    if search.harmful is not None:
+        harm = next(baseline.harm(search.harmful.trial))
+        return (
+            f"{search.harmful.setting.words} would cure it, but then '{harm.check}' of "
+            f"{harm.subject} is {'not known' if harm.measured is None else 'no longer kept'}: "
+            f"{harm.why}"
+        )
+    if search.nearest is not None:
+        target = baseline.target(search.nearest.trial)
+        words = search.nearest.setting.words
+        if target is not None and target.status is Status.UNKNOWN:
+            return f"{words} keeps what is known of it; the rest has to be found out: {target.why}"
+        if target is not None and target.margin is not None:
+            short = -target.margin
+            if -short > baseline.target_before + 1e-9:
+                lacks = (
+                    text_of(short, baseline.casework.design.shop.units, step=Step.FINE)
+                    if target.unit == "mm"
+                    else f"{short:.3g} {target.unit}"
+                )
+                return f"{words} comes nearest, and is {lacks} short."
+    return "No lever of this check brings it any nearer."

@@ -1,0 +1,150 @@
+"""A design with a change, judged by the real checks: is the finding cured, is anything harmed?
+
+The check of the finding is asked first, since most changes fail it; the others only after that,
+and only until the first harm.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from kit.casework import Casework, build
+from kit.checks import groups
+from kit.design_file import from_data, parse
+from kit.errors import BuildError, KitError
+from kit.finding import Finding, Report, Status
+
+type Key = tuple[str, str]
+"""Check and subject of a finding."""
+
+#: A check that is unknown for each stock that nobody has measured, as a new one is not.
+UNMEASURED = "sheet thickness"
+
+
+def key_of(finding: Finding) -> Key:
+    """What a finding is about, whatever its numbers."""
+    return (finding.check, finding.subject)
+
+
+@dataclass
+class Trial:
+    """A changed design, with what its checks have answered so far, by their place in `groups`."""
+
+    casework: Casework
+    answers: dict[int, tuple[Finding, ...]] = field(default_factory=dict)
+
+    def ask(self, group: int) -> tuple[Finding, ...]:
+        """The findings of one group of checks."""
+        if group not in self.answers:
+            self.answers[group] = tuple(groups(self.casework)[group]())
+        return self.answers[group]
+
+
+class Baseline:
+    """The design as it stands, and the trials of changes to it.
+
+    Raises BuildError where `finding` is none of its failing ones.
+    """
+
+    def __init__(self, text: str, finding: Finding, until: Status) -> None:
+        self.casework = build(parse(text))
+        answers = [tuple(ask()) for ask in groups(self.casework)]
+        self.report = Report.of(*answers)
+        self.key = key_of(finding)
+        self.until = until
+        holding = [
+            place
+            for place, found in enumerate(answers)
+            if any(key_of(f) == self.key and f.status is Status.FAIL for f in found)
+        ]
+        if not holding:
+            raise BuildError(
+                f"'{finding.check}' of {finding.subject} does not fail in this design; "
+                "ask for a finding of its own report."
+            )
+        self._group = holding[0]
+        self._others = [place for place in range(len(answers)) if place != self._group]
+        self._like_it = sum(
+            f.check == self.key[0] and f.status is not Status.OK for f in self.report
+        )
+        self._failing = _count(self.report, Status.FAIL)
+        self._not_good = self._failing + _count(self.report, Status.UNKNOWN)
+        self._stocks = {stock.label for stock in self.casework.stocks}
+        self._seen: dict[str, Trial | None] = {}
+
+    @property
+    def target_before(self) -> float:
+        """By how much the finding fails as the design stands, in its unit: below nought."""
+        margins = [f.margin for f in self.report if key_of(f) == self.key and f.margin is not None]
+        return min(margins, default=0.0)
+
+    @property
+    def tried(self) -> int:
+        """How many different designs were looked at."""
+        return len(self._seen)
+
+    def trial(self, said: str, data: Mapping[str, Any]) -> Trial | None:
+        """The trial of a changed design, by what says the change; None where it cannot be built."""
+        if said not in self._seen:
+            try:
+                self._seen[said] = Trial(build(from_data(data)))
+            except KitError:
+                self._seen[said] = None
+        return self._seen[said]
+
+    def refused(self, said: str) -> None:
+        """Count a change that gave no design at all."""
+        self._seen.setdefault(said, None)
+
+    def target(self, trial: Trial) -> Finding | None:
+        """The finding after the change, the worst where there are several; None where none is."""
+        found = [f for f in trial.ask(self._group) if key_of(f) == self.key]
+        return min(found, key=lambda f: (f.status.severity, f.margin or 0.0), default=None)
+
+    def cures(self, trial: Trial) -> bool:
+        """Whether the finding stands well enough, or is gone and does not fail by another name.
+
+        A row of media, say, is named by its place.
+        """
+        found = self.target(trial)
+        if found is not None:
+            return found.status.severity >= self.until.severity
+        fails = sum(
+            f.check == self.key[0] and f.status is not Status.OK for f in trial.ask(self._group)
+        )
+        return fails < self._like_it
+
+    def harmless(self, trial: Trial) -> bool:
+        """Whether nothing fails, and nothing is unknown, that was not before."""
+        return next(self.harm(trial), None) is None
+
+    def harm(self, trial: Trial) -> Iterator[Finding]:
+        """What fails, or is unknown, and did not before; the cheap checks first.
+
+        That a sheet which the design did not use before is not measured yet is no harm.
+        """
+        failing, not_good = Counter(self._failing), Counter(self._not_good)
+        for group in (self._group, *self._others):
+            for finding in trial.ask(group):
+                key = key_of(finding)
+                if finding.status is Status.FAIL:
+                    failing[key] -= 1
+                    not_good[key] -= 1
+                    if failing[key] < 0 or not_good[key] < 0:
+                        yield finding
+                elif finding.status is Status.UNKNOWN and not self._is_new_sheet(finding):
+                    not_good[key] -= 1
+                    if not_good[key] < 0:
+                        yield finding
+
+    def report_of(self, trial: Trial) -> Report:
+        """All findings of a trial, in the order of the report."""
+        return Report.of(*(trial.ask(group) for group in range(len(self._others) + 1)))
+
+    def _is_new_sheet(self, finding: Finding) -> bool:
+        return finding.check == UNMEASURED and finding.subject not in self._stocks
+
+
+def _count(findings: Iterable[Finding], status: Status) -> Counter[Key]:
+    return Counter(key_of(f) for f in findings if f.status is status)
