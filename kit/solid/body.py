@@ -14,7 +14,7 @@ from kit.errors import SolidError
 from kit.geometry import Cutter, Vec
 from kit.solid.inlay import blank_with
 from kit.solid.tools import tool
-from kit.solid.turn import snapped, turned, unit, vec
+from kit.solid.turn import KEPT, snapped, turned, unit, vec
 
 
 def solid(board: Board) -> cq.Solid:
@@ -55,7 +55,7 @@ def placed(board: Board) -> cq.Solid:
     return solid(board).moved(location(board))
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=KEPT)
 def _cut(size: Vec, cutters: tuple[Cutter, ...]) -> cq.Solid:
     """The blank with its holes, less the other cutters in one boolean."""
     blank, rest = blank_with(size, cutters)

@@ -25,7 +25,7 @@ from kit.board import Board
 from kit.geometry import Box, Place, Vec
 from kit.solid.body import location, solid
 from kit.solid.bores import SAME, Bore, bores_of, coord, piece_of
-from kit.solid.turn import vec
+from kit.solid.turn import KEPT, vec
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +160,7 @@ class _Carry:
         return Box(vec(map(min, a, b)), vec(map(max, a, b)))
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=KEPT)
 def _read(shape: cq.Solid) -> _Own:
     volume, surface = GProp_GProps(), GProp_GProps()
     BRepGProp.VolumeProperties_s(shape.wrapped, volume)

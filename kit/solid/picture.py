@@ -22,6 +22,7 @@ from OCP.TopoDS import TopoDS
 from kit.board import Board
 from kit.geometry import SAME_MM, Vec
 from kit.solid.body import location, placed, solid
+from kit.solid.turn import KEPT
 
 #: Chord and angle tolerance of meshes: what is left of a curve, mm and radians.
 CHORD_MM, CHORD_RAD = 0.1, 0.5
@@ -66,7 +67,7 @@ def meshes(
     return tuple(made)
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=KEPT)
 def _triangles(
     shape: cq.Solid, chord_mm: float, chord_rad: float
 ) -> tuple[NDArray[np.float64], NDArray[np.int64]]:

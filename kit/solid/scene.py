@@ -9,6 +9,7 @@ from ocp_tessellate.utils import numpy_to_buffer_json
 
 from kit.casework import Casework
 from kit.solid.assembly import parts, root
+from kit.solid.turn import KEPT
 
 #: Least angle between the facets of what is round, rad: 16 to the circle. The view is sent anew
 #: at each change of a design, and holes are most of it.
@@ -39,7 +40,7 @@ def scene(casework: Casework, *, gear: bool = False) -> dict[str, Any]:
     return packed
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=KEPT)
 def _own(shape: cq.Shape) -> cq.Shape:
     """A copy to fill with the triangles of the view: those of other pictures are finer."""
     return shape.copy()

@@ -7,6 +7,10 @@ from itertools import product
 
 from kit.geometry import Box, Cutter, Drill, Slot, Vec, Wedge, cutter_box
 
+#: How many boards are kept, solids and meshes: more than a large piece has, and few enough that a
+#: day at the desk does not fill the memory.
+KEPT = 320
+
 
 @dataclass(frozen=True, slots=True)
 class Turned:
@@ -16,7 +20,7 @@ class Turned:
     cutters: tuple[Cutter, ...]
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=KEPT)
 def turned(size: Vec, cutters: tuple[Cutter, ...], mirrored: bool) -> Turned:
     """The first, by where the cuts are, of the four ways to turn that leave a right-handed frame.
 
