@@ -22,7 +22,12 @@ LONGEST = (
     "test_part_drawings.py",
 )
 #: Files of minutes, which say little that the others do not: they run before anything lands.
-BEFORE_LANDING = ("browser/test_live_view.py", "browser/test_open.py", "test_wheel.py")
+BEFORE_LANDING = (
+    "browser/test_first_console.py",
+    "browser/test_live_view.py",
+    "browser/test_open.py",
+    "test_wheel.py",
+)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
