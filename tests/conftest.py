@@ -1,6 +1,7 @@
 """Fixtures that many tests share."""
 
 import copy
+import os
 import tomllib
 from collections.abc import Callable
 from typing import Any
@@ -20,16 +21,34 @@ LONGEST = (
     "60-the-plan-pack.ipynb",
     "test_part_drawings.py",
 )
+#: Files of minutes, which say little that the others do not: they run before anything lands.
+BEFORE_LANDING = (
+    "browser/test_first_console.py",
+    "browser/test_live_view.py",
+    "browser/test_open.py",
+    "test_wheel.py",
+)
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Begin with what takes longest."""
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Let a developer ask for the whole."""
+    words = "run the tests of minutes, too, as where the environment variable CI is set"
+    parser.addoption("--long", action="store_true", help=words)
 
-    def rank(item: pytest.Item) -> int:
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Begin with what takes longest, and leave out what takes minutes unless it is asked for."""
+
+    def place(item: pytest.Item, files: tuple[str, ...]) -> int:
         path = item.path.as_posix()
-        return next((n for n, part in enumerate(LONGEST) if part in path), len(LONGEST))
+        return next((n for n, part in enumerate(files) if part in path), len(files))
 
-    items.sort(key=rank)
+    items.sort(key=lambda item: place(item, LONGEST))
+    if not (config.getoption("--long") or os.environ.get("CI")):
+        skip = pytest.mark.skip(reason="takes minutes: it runs with --long, and where CI is set")
+        for item in items:
+            if place(item, BEFORE_LANDING) < len(BEFORE_LANDING):
+                item.add_marker(skip)
 
 
 @pytest.fixture(scope="session")

@@ -412,6 +412,8 @@ def test_the_worst_finding_comes_first_and_its_fix_can_be_applied_and_taken_back
     press(shown, f"Apply: {sag.fix.parameter} = {sag.fix.value}")
     sags = [f for f in made.work.report if f.check == "sag" and f.subject == "top"]
     assert {f.status for f in sags} <= {Status.OK, Status.WATCH}
+    assert [shelf.bay for shelf in made.work.design.shelves] == [1, 3], "each where it was"
+    assert len(made.work.casework.bays) == 4
     made.bench.undo()
     assert parse(made.work.text) == parse(rewrite(example_text(), WIDE))
 

@@ -666,3 +666,14 @@ def test_lists_written_inline_are_changed_where_they_stand():
     )
     assert work(edits.remove_bay(more, 1)).boards == work(text).boards
     assert length("11 7/16 in") == pytest.approx(11.4375 * INCH)
+
+
+def test_a_divider_goes_where_it_is_wanted_in_a_bay():
+    text = edits.add_bay(example_text(), 2, 40 * 25.4)
+    casework = build(parse(text))
+    assert [divider.at for divider in casework.design.dividers] == pytest.approx(
+        [22.5 * 25.4, 55.5 * 25.4, 40 * 25.4]
+    )
+    assert [shelf.bay for shelf in casework.design.shelves] == [1, 4]
+    with pytest.raises(KitError, match="A divider at 10 in does not part bay 2"):
+        edits.add_bay(example_text(), 2, 10 * 25.4)

@@ -12,16 +12,24 @@ from kit.geometry import SAME_MM, bounds
 NEAR = 1.0
 
 
-def add_bay(text: str, bay: int) -> str:
-    """The design with a divider in the middle of a bay, so that it becomes two equal ones.
+def add_bay(text: str, bay: int, at_mm: float | None = None) -> str:
+    """The design with one more divider in a bay, in its middle, or here, mm from the left outside.
 
     What stands in the bay stays in its left part, and a back panel closes both. The divider is
     of the kind of its neighbour. Raises KitError where that cannot be built.
     """
     draft = Draft.of(text)
     parted = draft.bay(bay)
+    left, right = parted.clear.lo[0], parted.clear.hi[0]
+    at = parted.clear.centre[0] if at_mm is None else at_mm
+    if not left < at < right:
+        say = draft.casework.say
+        raise BuildError(
+            f"A divider at {say(at)} does not part bay {bay}, which is clear from {say(left)} to "
+            f"{say(right)}; put it between them."
+        )
     changes: Changes = {}
-    row: dict[str, str] = {"at": draft.written(parted.clear.centre[0])}
+    row: dict[str, str] = {"at": draft.written(at)}
     beside = _beside(draft, bay)
     if beside is not None:
         like = draft.plain["divider"][beside]

@@ -11,13 +11,15 @@ import ipywidgets as widgets
 
 from kit.checks import CAUTION, NOT_CHECKED
 from kit.design_file import rewrite
+from kit.edits import add_bay
 from kit.errors import KitError
-from kit.finding import Finding, Report, Status
-from kit.notebook.design_desk.bench import Bench, Work, refused
+from kit.finding import Finding, Fix, Report, Status
+from kit.notebook.design_desk.bench import Bench, Edit, Work, refused
 from kit.notebook.design_desk.fields import LABEL_WIDTH, line, tell
 from kit.notebook.drawings import board_drawing, sheet_pictures
 from kit.notebook.rows import set_up_table
 from kit.notebook.tables import SIGNS, basis, cut_table, required
+from kit.units import length
 
 #: Told the names of the boards that are spoken of.
 type Highlight = Callable[[Sequence[str]], None]
@@ -129,9 +131,18 @@ class FindingsPanel:
         finding = self._finding
         if finding is None or finding.fix is None:
             return
-        values = {finding.fix.parameter: finding.fix.value}
-        why = refused(lambda: self._bench.change(lambda text: rewrite(text, values)))
-        tell(self._under, why)
+        edit = fixing(finding.fix, self._bench.work)
+        tell(self._under, refused(lambda: self._bench.change(edit)))
+
+
+def fixing(fix: Fix, work: Work) -> Edit:
+    """The edit that applies a fix. One more divider makes one more bay, which others go by."""
+    number = len(work.design.dividers) + 1
+    if fix.parameter != f"divider.{number}.at":
+        return lambda text: rewrite(text, {fix.parameter: fix.value})
+    at = length(fix.value)
+    bay = next((b.number for b in work.casework.bays if at < b.clear.hi[0]), number)
+    return lambda text: add_bay(text, bay, at)
 
 
 class CutListPanel:
