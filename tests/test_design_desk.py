@@ -15,7 +15,7 @@ import kit.units
 from kit.design_file import example_text, parse, rewrite
 from kit.errors import BuildError, CancelledError, KitError, OutputError
 from kit.finding import Status
-from kit.fixes import propose
+from kit.fixes import Proposal, propose
 from kit.making.cut_list import cut_list
 from kit.notebook.design_desk import Bench, Desk, as_code, kept
 from kit.notebook.design_desk.bench import STEPS
@@ -499,6 +499,36 @@ def test_where_nothing_helps_it_says_so_with_what_comes_nearest(made):
     assert "Nothing was found." in told
     assert re.search(r"case\.width = .* comes nearest, and is .* in short", told)
     assert buttons(shown) == {EVERY}
+
+
+def test_where_nothing_helps_without_harm_the_fix_of_the_check_itself_can_be_had(made, monkeypatch):
+    made.bench.change(lambda text: rewrite(text, WIDE))
+    (sag,) = of(made.work.report, "sag", "top")
+    assert sag.fix is not None
+    none = Proposal(
+        finding=sag,
+        changes=None,
+        words="",
+        text=made.work.text,
+        report=made.work.report,
+        side_effects=(),
+        tried=3,
+        nearest_miss="Something else would fail.",
+    )
+    monkeypatch.setattr("kit.fixes.propose", lambda *said, **more: none)
+    before = made.work.text
+    shown = pick(made, "✗ FAIL  sag: top")
+    press(shown, ASK)
+    made.findings.mending.wait()
+    alone = f"Apply all the same: {sag.fix.parameter} = {sag.fix.value}"
+    assert buttons(shown) == {alone, EVERY}
+    press(shown, alone)
+    assert {f.status for f in of(made.work.report, "sag", "top")} <= {Status.OK, Status.WATCH}
+    assert [shelf.bay for shelf in made.work.design.shelves] == [1, 3], "each where it was"
+    assert len(made.work.casework.bays) == 4
+    assert buttons(shown) == set()
+    made.bench.undo()
+    assert made.work.text == before
 
 
 class Slow:

@@ -7,11 +7,14 @@ from typing import TYPE_CHECKING
 
 import ipywidgets as widgets
 
+from kit.design_file import rewrite
+from kit.edits import add_bay
 from kit.errors import CancelledError, DesignFileError, KitError
-from kit.finding import Finding, Status
+from kit.finding import Finding, Fix, Status
 from kit.notebook.design_desk.bench import Bench, Edit, Work, refused
 from kit.notebook.design_desk.fields import line, tell
 from kit.notebook.searched import proposed
+from kit.units import length
 
 if TYPE_CHECKING:
     from kit.fixes import Proposal
@@ -47,6 +50,7 @@ class Mending:
         self._every = _button("Try every setting", "Prove it; this may take a minute")
         self._take = _button("Apply this change", "One step; Undo takes it back")
         self._take.add_class("kit-fix")
+        self._alone = _button("", "It cures this finding, and something else fails by it")
         self._told = widgets.HTML(layout=widgets.Layout(width="100%"))
         self._under = line()
         self.widget = widgets.VBox(
@@ -54,7 +58,8 @@ class Mending:
                 widgets.HBox([self._ask, self._halt]),
                 self._told,
                 widgets.HBox(
-                    [self._take, self._every], layout=widgets.Layout(flex_flow="row wrap")
+                    [self._take, self._alone, self._every],
+                    layout=widgets.Layout(flex_flow="row wrap"),
                 ),
                 self._under,
             ],
@@ -64,6 +69,7 @@ class Mending:
         self._every.on_click(lambda _: self.ask(thorough=True))
         self._halt.on_click(lambda _: self.stop())
         self._take.on_click(lambda _: self._apply())
+        self._alone.on_click(lambda _: self._apply_alone())
         bench.follow(self._changed)
         self._put("")
 
@@ -135,6 +141,9 @@ class Mending:
     def _put(self, told: str) -> None:
         """Show where it stands; only what changes is sent."""
         found, searching = self._proposal, self._asked is not None
+        fix = self._finding.fix if self._finding and found and found.changes is None else None
+        if fix:
+            self._alone.description = f"Apply all the same: {fix.parameter} = {fix.value}"
         self._told.value = told
         self._told.layout.display = None if told else "none"
         tell(self._under, "")
@@ -142,6 +151,7 @@ class Mending:
             (self._ask, self._finding is not None and not searching and found is None),
             (self._halt, searching),
             (self._take, found is not None and found.changes is not None),
+            (self._alone, fix is not None),
             (self._every, found is not None and found.tried > 0 and not found.proved),
         ):
             widget.layout.display = None if shown else "none"
@@ -152,6 +162,23 @@ class Mending:
                 return
             edit = instead(self._text, self._proposal.text)
         tell(self._under, refused(lambda: self._bench.change(edit)))
+
+    def _apply_alone(self) -> None:
+        """What the check itself found for this finding alone; the maker sees to the rest."""
+        finding = self._finding
+        if finding is not None and finding.fix is not None:
+            edit = fixing(finding.fix, self._bench.work)
+            tell(self._under, refused(lambda: self._bench.change(edit)))
+
+
+def fixing(fix: Fix, work: Work) -> Edit:
+    """The edit that applies a fix. One more divider makes one more bay, which others go by."""
+    number = len(work.design.dividers) + 1
+    if fix.parameter != f"divider.{number}.at":
+        return lambda text: rewrite(text, {fix.parameter: fix.value})
+    at = length(fix.value)
+    bay = next((b.number for b in work.casework.bays if at < b.clear.hi[0]), number)
+    return lambda text: add_bay(text, bay, at)
 
 
 def instead(before: str, after: str) -> Edit:
