@@ -19,6 +19,7 @@ LONGEST = (
     "test_plan_pack.py",
     "test_design_desk.py",
     "60-the-plan-pack.ipynb",
+    "90-the-best-from-these-sheets.ipynb",
     "test_part_drawings.py",
 )
 #: Files of minutes, which say little that the others do not: they run before anything lands.

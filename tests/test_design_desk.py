@@ -1,8 +1,10 @@
 """The design desk without a browser: what its controls do to the design, and what they show."""
 
 import gc
+import html
 import re
 import sys
+import threading
 from collections.abc import Iterator
 
 import ipywidgets as widgets
@@ -11,15 +13,17 @@ import pytest
 import kit
 import kit.units
 from kit.design_file import example_text, parse, rewrite
-from kit.errors import KitError, OutputError
+from kit.errors import BuildError, CancelledError, KitError, OutputError
 from kit.finding import Status
+from kit.fixes import Proposal, propose
 from kit.making.cut_list import cut_list
 from kit.notebook.design_desk import Bench, Desk, as_code, kept
 from kit.notebook.design_desk.bench import STEPS
 from kit.notebook.design_desk.fields import MISSING, look_up
 from kit.notebook.design_desk.later import Later
+from kit.notebook.design_desk.mending import instead
 
-#: A top too long for its thickness; the kit offers a divider.
+#: Too long for its sheet, for the thickness of its top, and for its doors under the sagged top.
 WIDE = {"case.width": "96 in"}
 
 
@@ -398,24 +402,226 @@ def test_devices_shelves_records_and_cables_come_and_go(made):
 # --- answers --------------------------------------------------------------------------
 
 
-def test_the_worst_finding_comes_first_and_its_fix_can_be_applied_and_taken_back(made):
-    made.bench.change(lambda text: rewrite(text, WIDE))
-    shown = panel(made, "Findings")
+def findings_list(shown: widgets.Widget) -> widgets.Select:
     (listed,) = (w for w in visible_in(shown) if isinstance(w, widgets.Select))
-    words = [label for label, _ in listed.options]
+    return listed
+
+
+def pick(opened: Desk, words: str) -> widgets.Widget:
+    """The panel of findings, with this one picked."""
+    shown = panel(opened, "Findings")
+    listed = findings_list(shown)
+    listed.value = next(n for label, n in listed.options if label == words)
+    return shown
+
+
+def buttons(widget: widgets.Widget) -> set[str]:
+    return {w.description for w in visible_in(widget) if isinstance(w, widgets.Button)}
+
+
+def words_in(widget: widgets.Widget) -> str:
+    texts = (w.value for w in visible_in(widget) if isinstance(w, widgets.HTML))
+    return html.unescape(re.sub("<[^>]*>", " ", " ".join(texts)))
+
+
+def test_the_worst_finding_comes_first(made):
+    made.bench.change(lambda text: rewrite(text, WIDE))
+    words = [label for label, _ in findings_list(panel(made, "Findings")).options]
     assert words[0].startswith("✗ FAIL")
     signs = [label.split()[1] for label in words]
     assert signs == sorted(signs, key=["FAIL", "UNKNOWN", "WATCH", "OK"].index)
-    listed.value = next(n for label, n in listed.options if label == "✗ FAIL  sag: top")
-    sag = next(f for f in made.work.report if (f.check, f.subject) == ("sag", "top"))
+
+
+# --- what would make it right ---------------------------------------------------------
+
+#: The question, and what can be done with its answer.
+ASK, TAKE, EVERY = "What would make it right?", "Apply this change", "Try every setting"
+#: The groove of the doors gives them no play: cured by one length.
+TIGHT = {"doors.play": "0.5 mm"}
+TIGHT_FINDING = "✗ FAIL  doors run free: sliding doors"
+
+
+def of(report, check, subject):
+    return [f for f in report if (f.check, f.subject) == (check, subject)]
+
+
+def test_what_makes_a_finding_right_is_found_applied_and_taken_back(made):
+    made.bench.change(lambda text: rewrite(text, WIDE))
+    mending, before = made.findings.mending, made.work
+    shown = pick(made, "✗ FAIL  doors lift out under the sagged top: sliding doors")
+    (finding,) = of(before.report, "doors lift out under the sagged top", "sliding doors")
+    assert buttons(shown) == {ASK}
+    press(shown, ASK)
+    mending.wait()
+    found = propose(before.text, finding)
+    assert found.words in words_in(mending.widget)
+    assert found.side_effects
+    for effect in found.side_effects:
+        assert effect in words_in(mending.widget)
+    assert "not every smaller change" in words_in(mending.widget)
+    assert buttons(shown) == {TAKE, EVERY}
+    press(shown, EVERY)
+    mending.wait()
+    assert "every smaller change" in words_in(mending.widget)
+    assert "not every" not in words_in(mending.widget)
+    assert buttons(shown) == {TAKE}
+    assert made.work is before, "nothing is done unasked"
+
+    press(shown, TAKE)
+    after = of(made.work.report, finding.check, finding.subject)
+    assert {f.status for f in after} <= {Status.OK, Status.WATCH}
+    assert made.work.text == found.text
+    assert buttons(shown) == set()
+    assert words_in(mending.widget).strip() == ""
+    made.bench.undo()
+    assert made.work.text == before.text
+
+
+def test_only_what_fails_is_asked_about(made):
+    made.bench.change(lambda text: rewrite(text, TIGHT))
+    shown = panel(made, "Findings")
+    control(shown, "Also what is right").value = True
+    listed = findings_list(shown)
+    for status in Status:
+        number = next((n for label, n in listed.options if f" {status.name} " in label), None)
+        listed.value = number
+        assert buttons(shown) == ({ASK} if status is Status.FAIL else set())
+    listed.value = None
+    assert buttons(shown) == set()
+
+
+def test_where_nothing_helps_it_says_so_with_what_comes_nearest(made):
+    made.bench.change(lambda text: rewrite(text, {"screen.diagonal": "200 in"}))
+    shown = pick(made, "✗ FAIL  wide enough for the screen: screen")
+    press(shown, ASK)
+    made.findings.mending.wait()
+    told = words_in(made.findings.mending.widget)
+    assert "Nothing was found." in told
+    assert re.search(r"case\.width = .* comes nearest, and is .* in short", told)
+    assert buttons(shown) == {EVERY}
+
+
+def test_where_nothing_helps_without_harm_the_fix_of_the_check_itself_can_be_had(made, monkeypatch):
+    made.bench.change(lambda text: rewrite(text, WIDE))
+    (sag,) = of(made.work.report, "sag", "top")
     assert sag.fix is not None
-    press(shown, f"Apply: {sag.fix.parameter} = {sag.fix.value}")
-    sags = [f for f in made.work.report if f.check == "sag" and f.subject == "top"]
-    assert {f.status for f in sags} <= {Status.OK, Status.WATCH}
+    none = Proposal(
+        finding=sag,
+        changes=None,
+        words="",
+        text=made.work.text,
+        report=made.work.report,
+        side_effects=(),
+        tried=3,
+        nearest_miss="Something else would fail.",
+    )
+    monkeypatch.setattr("kit.fixes.propose", lambda *said, **more: none)
+    before = made.work.text
+    shown = pick(made, "✗ FAIL  sag: top")
+    press(shown, ASK)
+    made.findings.mending.wait()
+    alone = f"Apply all the same: {sag.fix.parameter} = {sag.fix.value}"
+    assert buttons(shown) == {alone, EVERY}
+    press(shown, alone)
+    assert {f.status for f in of(made.work.report, "sag", "top")} <= {Status.OK, Status.WATCH}
     assert [shelf.bay for shelf in made.work.design.shelves] == [1, 3], "each where it was"
     assert len(made.work.casework.bays) == 4
+    assert buttons(shown) == set()
     made.bench.undo()
-    assert parse(made.work.text) == parse(rewrite(example_text(), WIDE))
+    assert made.work.text == before
+
+
+class Slow:
+    """A search for a fix that ends only when it is told to: stopped, or let go too late."""
+
+    def __init__(self) -> None:
+        self.begun, self.gate = threading.Event(), threading.Event()
+        self.heeds, self.stopped = True, 0
+
+    def __call__(self, text, finding, *, thorough, cancelled):
+        self.begun.set()
+        for _ in range(2000):  # ten seconds at most
+            if self.heeds and cancelled():
+                self.stopped += 1
+                raise CancelledError("The search for a fix was stopped; nothing was changed.")
+            if self.gate.wait(0.005):
+                return propose(text, finding)
+        raise AssertionError("nobody stopped it")
+
+
+@pytest.fixture
+def slow(monkeypatch) -> Slow:
+    search = Slow()
+    monkeypatch.setattr("kit.fixes.propose", search)
+    return search
+
+
+def test_a_search_is_stopped_by_the_maker_by_another_pick_and_by_a_change(made, slow):
+    made.bench.change(lambda text: rewrite(text, WIDE | TIGHT))
+    mending = made.findings.mending
+    shown = pick(made, TIGHT_FINDING)
+    press(shown, ASK)
+    assert slow.begun.wait(10)
+    assert buttons(shown) == {"Stop"}
+    made.findings.show(made.work)  # a look at the same finding stops nothing
+    assert buttons(shown) == {"Stop"}
+    press(shown, "Stop")
+    mending.wait()
+    assert slow.stopped == 1
+    assert "Stopped" in words_in(mending.widget)
+    assert buttons(shown) == {ASK}, "it can be asked again"
+
+    press(shown, ASK)
+    pick(made, "✗ FAIL  sag: top")
+    mending.wait()
+    assert slow.stopped == 2
+    assert buttons(shown) == {ASK}
+    assert words_in(mending.widget).strip() == ""
+
+    press(shown, ASK)
+    panel(made, "Cut list")  # a panel that nobody looks at
+    made.bench.change(lambda text: rewrite(text, {"case.depth": "22 in"}))
+    mending.wait()
+    assert slow.stopped == 3
+    assert buttons(panel(made, "Findings")) == {ASK}, "it fails still"
+
+
+def test_an_answer_that_comes_too_late_is_not_shown(made, slow):
+    slow.heeds = False
+    made.bench.change(lambda text: rewrite(text, TIGHT))
+    shown = pick(made, TIGHT_FINDING)
+    press(shown, ASK)
+    assert slow.begun.wait(10)
+    made.bench.change(lambda text: rewrite(text, {"case.depth": "22 in"}))
+    slow.gate.set()
+    made.findings.mending.wait()
+    assert buttons(shown) == {ASK}
+    assert words_in(made.findings.mending.widget).strip() == ""
+
+
+def test_what_was_found_for_another_design_is_refused(bench):
+    before, after = bench.work.text, rewrite(bench.work.text, {"case.depth": "22 in"})
+    edit = instead(before, after)
+    bench.change(edit)
+    assert bench.work.text == after
+    with pytest.raises(KitError, match="has changed since"):
+        bench.change(edit)
+
+
+def test_a_search_that_goes_wrong_leaves_the_desk_usable(made, monkeypatch):
+    def broken(text, finding, *, thorough, cancelled):
+        raise BuildError("It cannot be <built>.")
+
+    monkeypatch.setattr("kit.fixes.propose", broken)
+    made.bench.change(lambda text: rewrite(text, TIGHT))
+    shown = pick(made, TIGHT_FINDING)
+    press(shown, ASK)
+    made.findings.mending.wait()
+    assert "It cannot be <built>." in words_in(made.findings.mending.widget)
+    assert buttons(shown) == {ASK}
+
+
+# --- other answers --------------------------------------------------------------------
 
 
 def test_a_finding_that_is_picked_tells_its_boards(made):
@@ -442,11 +648,11 @@ def test_a_finding_that_is_picked_tells_its_boards(made):
 def test_a_board_that_is_picked_shows_its_row_its_drawing_and_its_settings(made):
     made.picked("side-left")
     assert made.board.widget in set(visible_in(made.widget))
-    html = panel(made, "Board").children[1].value
-    assert "kit-cut-list" in html
-    assert "kit-set-ups" in html
-    assert 'alt="' in html
-    assert html.count("<tr>") >= 3
+    told = panel(made, "Board").children[1].value
+    assert "kit-cut-list" in told
+    assert "kit-set-ups" in told
+    assert 'alt="' in told
+    assert told.count("<tr>") >= 3
     made.picked("no-board")
     assert panel(made, "Board").children[0].value == "side-left"
 

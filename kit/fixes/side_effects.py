@@ -96,7 +96,8 @@ def _sizes(before: Casework, after: Casework) -> Iterator[str]:
         for old, new in zip(before.bays, after.bays, strict=True):
             change = new.clear.size[0] - old.clear.size[0]
             if abs(change) > SAME_MM:
-                yield f"{new.name} {say(abs(change))} {'wider' if change > 0 else 'narrower'}"
+                more = "wider" if change > 0 else "narrower"
+                yield f"{new.name}: {say(abs(change))} {more}"
     else:
         yield f"{len(after.bays)} bays instead of {len(before.bays)}"
 

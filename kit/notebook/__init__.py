@@ -13,6 +13,7 @@ from kit.notebook.drawings import (
     sag_picture,
     sheet_pictures,
     tip_picture,
+    trade_off_picture,
     vent_picture,
 )
 from kit.notebook.live import LiveView
@@ -26,6 +27,7 @@ from kit.notebook.rows import (
     row_table,
     set_up_table,
 )
+from kit.notebook.searched import proposed, search_table, what_if_view
 from kit.notebook.shown import Shown
 from kit.notebook.still import picture
 from kit.notebook.tables import cut_list_text, cut_table, findings, findings_text
@@ -53,11 +55,15 @@ __all__ = [
     "hole_table",
     "page",
     "picture",
+    "proposed",
     "row_table",
     "sag_picture",
+    "search_table",
     "set_up_table",
     "sheet_pictures",
     "tip_picture",
+    "trade_off_picture",
     "vent_picture",
     "view",
+    "what_if_view",
 ]

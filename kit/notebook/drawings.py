@@ -8,6 +8,7 @@ do not see it.
 from base64 import b64encode
 from collections.abc import Iterable
 from html import escape
+from typing import TYPE_CHECKING
 
 from kit.casework import Casework
 from kit.checks.airflow import Climate, Evening, VentSize
@@ -17,6 +18,9 @@ from kit.errors import BuildError
 from kit.making.sheet_data import sheet_name
 from kit.making.sheets import SheetPlan
 from kit.notebook.shown import Shown
+
+if TYPE_CHECKING:  # the solvers of the sheet layouts are heavy
+    from kit.search import Goal, Result
 
 #: The paper of a drawing of one board, mm: as wide as a cell, at 96 dots an inch.
 ROOM_MM = (220.0, 160.0)
@@ -96,6 +100,19 @@ def sheet_pictures(casework: Casework, plan: SheetPlan) -> Shown:
         for one in plan.stocks
         for sheet in one.layout.sheets
     )
+
+
+def trade_off_picture(
+    result: "Result", across: "Goal | None" = None, up: "Goal | None" = None
+) -> Shown:
+    """The candidates of a search against two goals; the best bear the numbers of their rows.
+
+    Without goals: its first two; with one goal alone, that against its first free parameter.
+    """
+    from kit.draw.trade_offs import trade_offs_svg  # matplotlib is heavy
+
+    found = ", ".join(str(row.number) for row in result.front)
+    return drawing(trade_offs_svg(result, across, up), f"Trade-offs; the best are no. {found}")
 
 
 def board_picture(casework: Casework, *names: str) -> Shown:

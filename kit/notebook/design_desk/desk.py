@@ -114,6 +114,7 @@ class Desk:
         """Take the desk away with all its widgets."""
         self._solids.forget()
         self._keep.forget()
+        self.findings.mending.forget()
         self.scene.close()
         for group in self.groups:
             _close(group.widget)

@@ -10,16 +10,14 @@ from typing import Any, Protocol
 import ipywidgets as widgets
 
 from kit.checks import CAUTION, NOT_CHECKED
-from kit.design_file import rewrite
-from kit.edits import add_bay
 from kit.errors import KitError
-from kit.finding import Finding, Fix, Report, Status
-from kit.notebook.design_desk.bench import Bench, Edit, Work, refused
-from kit.notebook.design_desk.fields import LABEL_WIDTH, line, tell
+from kit.finding import Finding, Report, Status
+from kit.notebook.design_desk.bench import Bench, Work
+from kit.notebook.design_desk.fields import LABEL_WIDTH
+from kit.notebook.design_desk.mending import Mending
 from kit.notebook.drawings import board_drawing, sheet_pictures
 from kit.notebook.rows import set_up_table
 from kit.notebook.tables import SIGNS, basis, cut_table, required
-from kit.units import length
 
 #: Told the names of the boards that are spoken of.
 type Highlight = Callable[[Sequence[str]], None]
@@ -39,7 +37,7 @@ class Panel(Protocol):
 
 
 class FindingsPanel:
-    """The findings, worst first; the one that is picked in full, with its fix."""
+    """The findings, worst first; the one that is picked in full, and what would make it right."""
 
     title, slow = "Findings", False
 
@@ -57,20 +55,17 @@ class FindingsPanel:
         )
         self._list.add_class("kit-findings-list")
         self._full = widgets.HTML(layout=widgets.Layout(width="100%"))
-        self._fix = widgets.Button(layout=widgets.Layout(width="auto", display="none"))
-        self._fix.add_class("kit-fix")
-        self._under = line()
+        self.mending = Mending(bench)
         self._foot = widgets.HTML(
             f"<p><b>Not checked here:</b> {escape(', '.join(NOT_CHECKED))}.<br>"
             f"<b>Caution:</b> {escape(CAUTION)}</p>"
         )
         self.widget = widgets.VBox(
-            [self._all, self._list, self._full, self._fix, self._under, self._foot],
+            [self._all, self._list, self._full, self.mending.widget, self._foot],
             layout=widgets.Layout(width="100%"),
         )
         self._all.observe(self._again, "value")
         self._list.observe(self._picked, "value")
-        self._fix.on_click(self._apply)
 
     def show(self, work: Work) -> None:
         """Show the findings; the one that was picked stays so while it is there."""
@@ -108,11 +103,10 @@ class FindingsPanel:
 
     def _tell_picked(self) -> None:
         finding, casework = self._finding, self._bench.work.casework
-        tell(self._under, "")
+        self.mending.about(finding)
         if finding is None:
             words = "Pick a finding to read it, and to see its boards in the picture."
             self._full.value = f"<p>{words if self._found else 'Nothing to mend.'}</p>"
-            self._fix.layout.display = "none"
             return
         measured = escape(casework.value(finding.measured, finding.unit))
         wanted = escape(required(finding, casework))
@@ -121,28 +115,6 @@ class FindingsPanel:
             f"<p><b>Measured</b> {measured}, <b>required</b> {wanted}.</p>"
             f"<details><summary>Source</summary>{basis(finding)}</details>"
         )
-        fix = finding.fix
-        self._fix.layout.display = None if fix else "none"
-        if fix:
-            self._fix.description = f"Apply: {fix.parameter} = {fix.value}"
-            self._fix.tooltip = "Write this into the design; it can be taken back"
-
-    def _apply(self, button: widgets.Button) -> None:
-        finding = self._finding
-        if finding is None or finding.fix is None:
-            return
-        edit = fixing(finding.fix, self._bench.work)
-        tell(self._under, refused(lambda: self._bench.change(edit)))
-
-
-def fixing(fix: Fix, work: Work) -> Edit:
-    """The edit that applies a fix. One more divider makes one more bay, which others go by."""
-    number = len(work.design.dividers) + 1
-    if fix.parameter != f"divider.{number}.at":
-        return lambda text: rewrite(text, {fix.parameter: fix.value})
-    at = length(fix.value)
-    bay = next((b.number for b in work.casework.bays if at < b.clear.hi[0]), number)
-    return lambda text: add_bay(text, bay, at)
 
 
 class CutListPanel:
