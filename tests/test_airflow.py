@@ -41,7 +41,7 @@ from kit.checks.airflow.air import effective_area_m2, vented_rise_k
 from kit.checks.airflow.equations import start
 from kit.checks.airflow.layout import blows_into, check_recirculation
 from kit.checks.airflow.sizing import allowed_rise_k, rise_with_fan_k, rise_with_vents_k
-from kit.checks.airflow.solve import Solution
+from kit.checks.airflow.solve import Solution, TooHotError
 from kit.checks.airflow.solve import film as film_of
 from kit.components import gear_item
 from kit.design_file import DesignFileError, from_data
@@ -132,9 +132,52 @@ def test_more_heat_is_hotter(made: tuple[Any, Casework], heats: list[float]) -> 
     heat_w = np.array([w if z.bay else 0.0 for z, w in zip(net.zones, heats, strict=False)])
     if heat_w.sum() < 1.0:
         return
-    less = steady(system(net, heat_w, 25.0)).rise_k.max()
-    more = steady(system(net, 1.3 * heat_w, 25.0)).rise_k.max()
+    try:
+        less = steady(system(net, heat_w, 25.0)).rise_k.max()
+        more = steady(system(net, 1.3 * heat_w, 25.0)).rise_k.max()
+    except TooHotError:
+        assume(False)  # shut in, there is no answer to hold the other against
     assert more > less
+
+
+def test_wide_ways_at_rest_settle() -> None:
+    """Bays that are open to the wall behind closed doors: next to no pressure drives the air
+    there, and Newton's method alone goes to and fro about the way it turns."""
+    boxes = [
+        ((18, 42, 18), (168, 341.5, 78)),
+        ((18, 42, 96), (168, 341.5, 282)),
+        ((186, 42, 18), (1475, 341.5, 106.5)),
+        ((186, 42, 124.5), (1475, 341.5, 216)),
+        ((186, 42, 252), (1475, 341.5, 282)),
+        ((0, 341.5, 0), (1493, 341.5, 300)),
+    ]
+    ways = [
+        (OpeningKind.OPEN_BACK, 2, 5, 0.11408, 0.018, 0.106, 0.088, 0.0),
+        (OpeningKind.OPEN_BACK, 3, 5, 0.11794, 0.124, 0.216, 0.091, 0.0),
+        (OpeningKind.OPEN_BACK, 4, 5, 0.03867, 0.252, 0.282, 0.03, 0.0),
+        (OpeningKind.SHELF_GAP, 3, 4, 0.02514, 0.234, 0.234, 0.019, 0.036),
+        (OpeningKind.LEAK, 0, ROOM, 1e-5, 0.078, 0.078, 0.001, 0.018),
+        (OpeningKind.LEAK, 1, ROOM, 1e-5, 0.282, 0.282, 0.001, 0.018),
+        (OpeningKind.LEAK, 5, ROOM, 1e-5, 0.3, 0.3, 0.001, 0.018),
+    ]
+    boards = [
+        (1, ROOM, 0.1376),
+        (0, 1, 0.1243),
+        (3, ROOM, 0.0709),
+        (4, ROOM, 1.1829),
+        (2, 3, 0.9934),
+    ]
+    names = ("kind", "a", "b", "area_m2", "low_m", "high_m", "width_m", "depth_m")
+    net = Network(
+        tuple(Zone(f"zone {n}", Box(*box)) for n, box in enumerate(boxes)),
+        tuple(Opening(**dict(zip(names, way, strict=True))) for way in ways),
+        tuple(Link(a=a, b=b, ua_w_k=ua) for a, b, ua in boards),
+    )
+    for warm in range(30, 55):
+        heat_w = np.array([0.0, warm, 0.0, 81.0, 0.0, 0.0])
+        mass, heat = balances(net, steady(system(net, heat_w, 5.0)), heat_w)
+        assert mass < 1e-6
+        assert heat < 1e-6
 
 
 BOXES = {

@@ -8,14 +8,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from kit import sources
-from kit.casework import Casework
+from kit.casework import Casework, build
 from kit.checks.loads import Carried, Loads, loads
 from kit.checks.stability import check_stability
 from kit.checks.stability.anchor import anchor
 from kit.checks.stability.handling import units
-from kit.checks.stability.levelling import front_lean_mm, lifts_mm
+from kit.checks.stability.levelling import check_levelling, front_lean_mm, lifts_mm
 from kit.checks.stability.mass import board_mass, boards_masses, together
 from kit.checks.stability.states import Way, feet, states
+from kit.design_file import from_data
 from kit.finding import Finding, Status
 from kit.hardware import fitting
 from kit.room import Screen
@@ -134,6 +135,23 @@ def test_levelling_by_hand() -> None:
         {"back left": 0.0, "back right": 9.0, "front left": 2.0, "front right": 11.0}
     )
     assert front_lean_mm(450, 1800, 9.0) == pytest.approx(2.25)
+
+
+@pytest.mark.parametrize(
+    ("height", "status"),
+    [("500 mm", Status.OK), ("620 mm", Status.WATCH), ("3100 mm", Status.FAIL)],
+)
+def test_how_true_doors_want_their_case_levelled(height: str, status: Status) -> None:
+    # 3 mm of taper over the height: 6, 4.8 and 0.97 mm per m; the floor falls 5, a level shows 1
+    doors = {"stock": "birch-ply-6.5", "layout": "bypass", "style": "plain", "count": 2}
+    case = {"width": "1200 mm", "height": height, "depth": "400 mm", "stock": "birch-ply-18"}
+    data = {"name": "Cabinet", "shop": {"units": "mm"}, "case": case, "doors": doors}
+    (finding,) = (
+        f for f in check_levelling(build(from_data(data))) if f.check == "front stays square"
+    )
+    assert finding.status is status
+    del data["doors"]
+    assert all(f.check != "front stays square" for f in check_levelling(build(from_data(data))))
 
 
 @settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -17,12 +17,13 @@ from hypothesis import strategies as st
 from kit import sources
 from kit.casework import Casework, build
 from kit.checks.loads import Carried, LineLoad, Loads, feet_loads, loads
-from kit.checks.strength import Limit, beams, check_strength, creep, pins, sags, solver
+from kit.checks.strength import Limit, beams, check_strength, creep, frame, pins, sags, solver
 from kit.checks.strength.doors import closing_mm
 from kit.checks.strength.frame import case_frame, section_at
+from kit.checks.strength.layup import board_modulus
 from kit.checks.strength.racking import panel_n_per_mm, racking, sway_mm
 from kit.design import Design
-from kit.design_file import example_text, parse, rewrite
+from kit.design_file import example_text, from_data, parse, rewrite
 from kit.finding import Finding, Status
 from kit.room import Screen
 from strategies import built
@@ -372,3 +373,40 @@ def test_a_large_frame_is_solved_as_a_small_one(example, monkeypatch):
     dense, sparse = found
     assert abs(dense.moved).max() > 0.01
     assert sparse.moved == pytest.approx(dense.moved, rel=1e-6, abs=1e-9)
+
+
+@pytest.mark.parametrize("inset", ["9/16 in", "1 1/4 in", "3 in"])
+def test_sides_that_reach_the_floor_a_little_below_the_bottom(inset: str) -> None:
+    """They stand on their own ends, however little of them is below the bottom."""
+    plain = {
+        "name": "on its sides",
+        "case": {
+            "width": "49 in",
+            "height": "17 in",
+            "depth": "16 in",
+            "stock": PLY,
+            "corner": "dado",
+            "inset_bottom": inset,
+        },
+    }
+    work = build(from_data(plain))
+    sag = found(work, "sag")
+    for name in ("top", "bottom"):
+        board = work.by_name[name]
+        # under its own weight alone, less than on hinges from face to face: 5 w L^4 / 384 E I
+        wide, thick, long = board.box.size[1], board.thickness, board.box.size[0]
+        ei = board_modulus(board, 0).typical_mpa * beams.second_moment_mm4(wide, thick)
+        hinged = beams.bending_mm(beams.Loading.SPREAD_SIMPLE, board.mass_kg * 9.81, long, ei)
+        assert 0.0 < sag[name].measured < creep.after_years(PLY) * hinged
+
+
+def test_a_frame_that_gives_way_is_unknown(
+    rebuilt: Rebuild, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Hinged at every corner and loose on the floor, it bends nowhere: that is no sag of nought."""
+    monkeypatch.setattr(frame, "_supports", lambda make, bottom, floor: ())
+    work = rebuilt({})
+    for check in ("sag", "racking"):
+        (finding,) = found(work, check).values()
+        assert finding.status is Status.UNKNOWN
+        assert "hinge" in finding.why

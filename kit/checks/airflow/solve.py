@@ -1,6 +1,5 @@
 """Newton's method for a network: the steady state, and a film of some hours."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,6 +13,9 @@ SOLVED = 1e-9
 STEP_K = 25.0
 #: Steps shorter than this share lead nowhere; so often the air is balanced instead.
 SHORT, LEVELS = 0.02, 8
+#: So many implicit steps are tried, until one is so long that it stores nothing any more; air
+#: that grows too hot in the shortest stays so, s.
+TIME_STEPS, STEADY_S, SHORTEST_S = 300, 3e7, 1e-2
 #: A rise past this lies outside every formula used here, K.
 MOST_K = 400.0
 TOO_HOT = f"the air would rise by more than {MOST_K:.0f} K, past the range of the formulas"
@@ -66,27 +68,13 @@ def steady(equations: System, guess: Floats | None = None) -> Solution:
     """The steady state.
 
     Newton's method from `guess` or from cold; where it gets stuck, heating up in longer and
-    longer implicit steps, which is slow and sure; last, scipy's hybrid method from there.
-    Raises NoAnswerError with the reason.
+    longer implicit steps, which is slow and sure. Raises NoAnswerError with the reason.
     """
     try:
         return _within(_newton(equations, start(equations) if guess is None else guess))
     except NoAnswerError as first:
         reason = first
-    x = start(equations)
-    try:
-        for storing in _heating_up(equations):
-            x = _newton(storing(x), x).x
-        return _within(_newton(equations, x))
-    except NoAnswerError:
-        from scipy.optimize import root  # slow to load, and hardly ever needed
-
-        with np.errstate(invalid="ignore"):  # it may look below absolute zero on its way
-            found = root(equations.residual, x, jac=equations.jacobian, method="hybr")
-            solution = Solution(equations, found.x, equations.flows(found.x), int(found.nfev))
-        if max(solution.imbalance()) < 1e3 * SOLVED:
-            return _within(solution)
-        raise reason from None
+    return _within(_heated_up(equations, reason))
 
 
 def _within(solution: Solution) -> Solution:
@@ -96,11 +84,27 @@ def _within(solution: Solution) -> Solution:
     return solution
 
 
-def _heating_up(equations: System) -> Iterator["_Storing"]:
-    """Implicit steps from one second on, each 1.6 times as long, with 2 kJ/K in every zone."""
+def _heated_up(equations: System, reason: NoAnswerError) -> Solution:
+    """The steady state by implicit steps in time from cold, 2 kJ/K in every zone.
+
+    A short enough step has one answer, which is near; each that is found lets the next be longer,
+    and each that is not makes it shorter (pseudo-transient continuation). Raises TooHotError where
+    no step leads on below that, and `reason` where it does not come to an end.
+    """
     nominal = np.full(equations.m, 2000.0)
-    for number in range(36):
-        yield _Storing(equations, nominal, 1.6**number)
+    x, seconds = start(equations), 1.0
+    for _ in range(TIME_STEPS):
+        if seconds > STEADY_S:
+            return _newton(equations, x)
+        try:
+            x = _newton(_Storing(equations, nominal, seconds)(x), x, most=20).x
+        except NoAnswerError as stopped:
+            seconds /= 3.0
+            if seconds < SHORTEST_S and isinstance(stopped, TooHotError):
+                raise
+        else:
+            seconds *= 2.0
+    raise reason
 
 
 @dataclass(frozen=True)
@@ -165,12 +169,7 @@ def _newton(equations: System, x: Floats, most: int = 60) -> Solution:
             and np.abs(left[n:]).max() <= SOLVED * heat_w
         ):
             return Solution(equations, x, flows, step)
-        try:
-            change = np.linalg.solve(equations.jacobian(x, moving), -left)
-        except np.linalg.LinAlgError:
-            raise NoAnswerError(
-                "a zone of air has neither an opening nor a board that cools it"
-            ) from None
+        change = _solved(equations.jacobian(x, moving), -left)
         if not np.isfinite(change).all():
             raise NoAnswerError("the flows do not settle: they grow past all bounds")
         longest = float(np.abs(change[n:]).max())
@@ -205,6 +204,16 @@ def _newton(equations: System, x: Floats, most: int = 60) -> Solution:
     raise NoAnswerError(f"the flows do not settle in {most} steps of Newton's method")
 
 
+def _solved(slope: Floats, wanted: Floats) -> Floats:
+    try:
+        found: Floats = np.linalg.solve(slope, wanted)
+    except np.linalg.LinAlgError:
+        raise NoAnswerError(
+            "a zone of air has neither an opening nor a board that cools it"
+        ) from None
+    return found
+
+
 def _levelled(equations: System, x: Floats) -> Floats:
     """The same temperatures with pressures that balance the air, as far as 30 steps go.
 
@@ -214,7 +223,7 @@ def _levelled(equations: System, x: Floats) -> Floats:
     x = x.copy()
     left = equations.residual(x)[:n]
     for _ in range(30):
-        change = np.linalg.solve(equations.jacobian(x)[:n, :n], -left)
+        change = _solved(equations.jacobian(x)[:n, :n], -left)
         share = 1.0
         for _ in range(10):
             ahead = x.copy()

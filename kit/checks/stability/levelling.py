@@ -21,6 +21,8 @@ FALL_PER_M = 5.0
 TRAVEL = 15.0
 #: How far a door may stand off its upright from top to bottom before it shows, mm; from memory.
 TAPER = 3.0
+#: What a case can be levelled to with a spirit level, mm per m; from memory.
+LEVELLED_PER_M = 1.0
 
 
 def lifts_mm(width_mm: float, depth_mm: float, fall_per_m: float = FALL_PER_M) -> dict[str, float]:
@@ -60,27 +62,25 @@ def check_levelling(casework: Casework) -> Iterator[Finding]:
         assumes=f"levellers or shims make up {TRAVEL:g} mm",
         source="memory",
     )
-    case = casework.design.case
+    if casework.doors is None:
+        return
+    height = casework.design.case.height
     fall = FALL_PER_M / 1000 * width
-    lean = front_lean_mm(case.height, width, fall)
-    names = tuple(d.board.name for d in casework.doors.doors) if casework.doors else ()
+    lean = front_lean_mm(height, width, fall)
     yield judge(
         "front stays square",
-        "sliding doors" if names else "case",
-        lean,
-        TAPER,
-        sense=Sense.AT_MOST,
-        unit="mm",
-        watch=0.5,
-        why=f"If one front corner is left {say(fall)} low, the front leans {say(lean)} over its "
-        "height"
-        + (
-            ": the doors no longer close flush with their uprights. Level it before the doors "
-            "are cut to fit."
-            if names
-            else ". Level the case before anything is fitted to it."
-        ),
-        assumes="back and sides stiff in their own plane",
+        "sliding doors",
+        TAPER / height * 1000,
+        LEVELLED_PER_M,
+        sense=Sense.AT_LEAST,
+        unit="mm/m",
+        watch=FALL_PER_M - LEVELLED_PER_M,
+        why=f"If one front corner is left {say(fall)} low, as on a floor that falls "
+        f"{FALL_PER_M:g} mm per m, the front leans {say(lean)} over its height; past {say(TAPER)} "
+        "the doors no longer close flush with their uprights. Level the case before the doors "
+        "are cut to fit.",
+        assumes="back and sides stiff in their own plane; a spirit level shows "
+        f"{LEVELLED_PER_M:g} mm per m",
         source="computed",
-        boards=names,
+        boards=tuple(d.board.name for d in casework.doors.doors),
     )

@@ -15,7 +15,7 @@ from kit.checks.strength.racking import check_racking
 from kit.checks.strength.sag import Limit, sags
 from kit.checks.strength.slats import check_slats
 from kit.checks.strength.verdicts import check_sag
-from kit.finding import Finding
+from kit.finding import Finding, Sense, judge
 
 
 def check_strength(
@@ -27,8 +27,22 @@ def check_strength(
     """
     carried = read(casework)
     found = sags(casework, carried, limit)
-    yield from check_sag(casework, found.boards, carried, read)
-    yield from check_sagged_doors(casework, found, carried)
+    if found.boards:
+        yield from check_sag(casework, found.boards, carried, read)
+        yield from check_sagged_doors(casework, found, carried)
+    else:
+        yield judge(
+            "sag",
+            "case",
+            None,
+            None,
+            sense=Sense.AT_MOST,
+            unit="mm",
+            why="As its boards are joined and held up, the case would give way like a hinge "
+            "before anything bends, so that no sag can be reckoned. Look at what carries it: a "
+            "base, sides down to the floor, joints that do not turn.",
+            source="computed",
+        )
     yield from check_slats(casework)
     yield from check_pins(casework, carried)
     yield from check_racking(casework)

@@ -166,7 +166,7 @@ def case_frame(
         _level(make, board, uprights, marks, (first, last), carried, floor)
     for i, upright in enumerate(uprights):
         _upright(make, upright, marks[i], meets[i], (top, bottom))
-    supports = _supports(make, bottom, uprights, marks, floor)
+    supports = _supports(make, bottom, floor)
     return CaseFrame(
         tuple(make.nodes),
         tuple(make.members),
@@ -365,18 +365,12 @@ def _upright(
 def _supports(
     make: _Builder,
     bottom: Board,
-    uprights: Sequence[Board],
-    marks: Sequence[float],
     floor: Sequence[tuple[float, float]],
 ) -> tuple[Support, ...]:
     inf = float("inf")
     if not floor:
-        feet = [
-            make.node(x, b.box.lo[2])
-            for x, b in zip(marks, uprights, strict=True)
-            if b.name.startswith("side-")
-        ]
-        return tuple(Support(node, x=inf, z=inf) for node in feet)
+        sides = (run for run in make.runs if run.board.name.startswith("side-"))
+        return tuple(Support(run.nodes[0], x=inf, z=inf) for run in sides)
     run = next(r for r in make.runs if r.board is bottom)
     held = [
         node

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
 
+import numpy as np
+
 from kit.casework import Casework
 from kit.checks.loads import GRAVITY, Carried
 from kit.checks.strength.creep import after_years
@@ -81,7 +83,10 @@ class Sag:
 
 @dataclass(frozen=True, slots=True)
 class Sags:
-    """The frame of a case now and after years, and the sag of its boards by name."""
+    """The frame of a case now and after years, and the sag of its boards by name.
+
+    There are no boards where the frame, as it is read, would give way without bending.
+    """
 
     now: CaseFrame
     later: CaseFrame
@@ -113,9 +118,12 @@ def sags(casework: Casework, carried: Carried, limit: Limit = Limit.VISIBLE) -> 
     later = now.crept(factors)
     level = [run.board.name for run in now.runs if run.board.place.out.axis == 2]
     found = {}
-    for name in level:
-        more = later.bearing(name, 1.0)
-        found[name] = _worst(name, now, later, more, limit, warm.get(name, 0.0))
+    try:
+        for name in level:
+            more = later.bearing(name, 1.0)
+            found[name] = _worst(name, now, later, more, limit, warm.get(name, 0.0))
+    except np.linalg.LinAlgError:
+        return Sags(now, later, {})
     return Sags(now, later, found)
 
 
