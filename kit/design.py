@@ -68,7 +68,7 @@ class Design(Spec):
     """The case."""
     dividers: tuple[Divider, ...] = Field(default=(), alias="divider", max_length=20)
     """Dividers; the order does not matter."""
-    shelves: tuple[Shelf, ...] = Field(default=(), alias="shelf", max_length=100)
+    shelves: tuple[Shelf, ...] = Field(default=(), alias="shelf", max_length=250)
     """Shelves, counted in this order."""
     back: Back | None = None
     """Back panels."""

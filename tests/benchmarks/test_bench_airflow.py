@@ -1,6 +1,6 @@
 """How long the air of the example takes: live while a control moves means under 20 ms.
 
-Run with `uv run pytest tests/benchmarks --benchmark-enable --benchmark-only -n 0`. The times are
+Run with `uv run pytest tests/benchmarks`. The times are
 those of the processor, so that other work on the machine does not blur them.
 """
 

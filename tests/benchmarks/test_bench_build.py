@@ -1,6 +1,6 @@
 """How long a console takes: from the design to its boards, and from boards to solids to mesh.
 
-Run with `uv run pytest tests/benchmarks --benchmark-enable --benchmark-only -n 0`. The same
+Run with `uv run pytest tests/benchmarks`. The same
 console as a plain fluent script is timed beside, on the same machine in the same run; ours has
 to be at least five times as fast, with nothing kept from an earlier build. The times are those
 of the processor, so that other work on the machine does not blur the ratio.

@@ -1,9 +1,9 @@
 """How long the design desk takes: from one changed number to its answers.
 
-Run with `uv run pytest tests/benchmarks --benchmark-enable --benchmark-only -n 0`. Every round
-changes the design of the last to a width that none had before, so that nothing is known of it
-yet; what was kept of boards that stay the same is used, as on the desk. The times are those of
-the processor, so that other work on the machine does not blur them.
+Run with `uv run pytest tests/benchmarks`. Every round changes the design of the last to a width
+that none had before, so that nothing is known of it yet; what was kept of boards that stay the
+same is used, as on the desk. The times are those of the processor, so that other work on the
+machine does not blur them.
 """
 
 import gc

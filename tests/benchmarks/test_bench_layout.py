@@ -1,6 +1,6 @@
 """Time of the live sheet layout for 40 boards.
 
-    python -m pytest tests/benchmarks/bench_layout.py --benchmark-enable
+    uv run pytest tests/benchmarks/test_bench_layout.py
 
 Wanted on a two-core machine: median under 0.1 s, worst under 0.5 s.
 """

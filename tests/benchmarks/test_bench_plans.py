@@ -7,50 +7,19 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-import tomlkit
+from pieces import wall
 from pytest_benchmark.fixture import BenchmarkFixture
 
 from kit.__main__ import FAILS, OK
 from kit.design_file import example_text
 
-BAYS, SHELVES = 5, 19
+
+def wall_of_203() -> str:
+    """As many boards as a large piece has, and each shelf with its strip."""
+    return wall(5, 19, lipped=True)
 
 
-def wall() -> str:
-    """A wall of shelves, each with a strip of wood along its front: 203 boards."""
-    width, height = 2300.0, 2390.0
-    pitch = (height - 60) / (SHELVES + 1)
-    data = {
-        "name": "Wall of shelves",
-        "shop": {"units": "mm"},
-        "case": {
-            "width": f"{width} mm",
-            "height": f"{height} mm",
-            "depth": "400 mm",
-            "stock": "birch-ply-18",
-            "corner": "rabbet",
-            "corner_depth": "9 mm",
-        },
-        "divider": [{"at": f"{width / BAYS * n} mm"} for n in range(1, BAYS)],
-        "shelf": [
-            {
-                "bay": bay,
-                "clear_below": f"{pitch * level:.1f} mm",
-                "lipping": {"stock": "walnut-lipping-1/4", "thickness": "6 mm", "height": "18 mm"},
-            }
-            for bay in range(1, BAYS + 1)
-            for level in range(1, SHELVES + 1)
-        ],
-        "back": {
-            "stock": "birch-ply-6.5",
-            "method": "planted",
-            "panels": [{"bays": [bay]} for bay in range(1, BAYS + 1)],
-        },
-    }
-    return tomlkit.dumps(data)
-
-
-@pytest.mark.parametrize(("piece", "most_s"), [(example_text, 10.0), (wall, 60.0)])
+@pytest.mark.parametrize(("piece", "most_s"), [(example_text, 10.0), (wall_of_203, 60.0)])
 def test_whole_pack(
     benchmark: BenchmarkFixture, tmp_path: Path, piece: Callable[[], str], most_s: float
 ) -> None:

@@ -1,6 +1,6 @@
 """Time of a search over 500 consoles, and what a second worker is good for.
 
-    python -m pytest tests/benchmarks/test_bench_search.py --benchmark-enable -n 0
+    uv run pytest tests/benchmarks/test_bench_search.py
 
 Wanted on a two-core machine with nothing else to do: 500 candidates in under 90 s by two workers,
 their start included, and two workers at least 1.7 times as fast as one. For that both have been
@@ -49,7 +49,7 @@ FEWER = Request(
 def test_500_candidates(benchmark: Callable[..., Result], text: str, wanted: Request) -> None:
     assert wanted.size == 500
     if not benchmark.enabled:  # type: ignore[attr-defined]
-        pytest.skip("takes a minute; run it with --benchmark-enable")
+        pytest.skip("takes a minute; `uv run pytest tests/benchmarks` runs it")
     result = benchmark.pedantic(  # type: ignore[attr-defined]
         search, (text, wanted), {"workers": 2}, rounds=1, iterations=1
     )
@@ -60,7 +60,7 @@ def test_500_candidates(benchmark: Callable[..., Result], text: str, wanted: Req
 
 def test_a_second_worker_is_worth_having(benchmark: Callable[..., Result]) -> None:
     if not benchmark.enabled:  # type: ignore[attr-defined]
-        pytest.skip("takes a minute; run it with --benchmark-enable")
+        pytest.skip("takes a minute; `uv run pytest tests/benchmarks` runs it")
     text = example_text()
     few = replace(FEWER, free=(Free.read("case.width = 76 in .. 95 in by 1 in"),))
     for workers in (1, 2):
