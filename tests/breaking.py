@@ -284,6 +284,10 @@ def _heavy(plain: Plain, chance: Random) -> None:
     plain["case"] |= {"depth": _mm(chance, 600, 640)}
 
 
+def _tall(plain: Plain, chance: Random) -> None:
+    plain["case"]["height"] = f"{chance.uniform(3050.0, 3250.0):.0f} mm"
+
+
 def _large(plain: Plain, chance: Random) -> None:
     plain["case"] |= {"height": _mm(chance, 720, 900), "depth": _mm(chance, 670, 760)}
 
@@ -477,6 +481,7 @@ BREAKS: Mapping[str, Break] = {
     "can be lifted": _heavy,
     "passes a door": _large,
     "feet can be levelled": _large,
+    "front stays square": _tall,
     "boards apart": _apart,
     "wood between opposite cuts": _back_to_back,
     "wood beside a hole": _near_edge,
