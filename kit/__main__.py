@@ -1,12 +1,13 @@
-"""The command line: `kit new`, `check`, `plan`, `open`, `changes`, `search`, `what-if`,
+"""The command line: `kit new`, `check`, `fix`, `plan`, `open`, `changes`, `search`, `what-if`,
 `schema`.
 
-Exit code 0: nothing fails. 1: a finding fails. 2: the input could not be read, or nothing
-can be built from it. `kit open` ends with the code of the program that it starts. Errors are
-a sentence or two on stderr.
+Exit code 0: nothing fails. 1: a finding fails; for `kit fix`, even after the changes that were
+found. 2: the input could not be read, or nothing can be built from it. `kit open` ends with the
+code of the program that it starts. Errors are a sentence or two on stderr.
 """
 
 import argparse
+import io
 import json
 import os
 import signal
@@ -16,7 +17,9 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, nullcontext
 from dataclasses import replace
+from difflib import get_close_matches
 from pathlib import Path
+from shlex import quote
 from types import FrameType
 
 from kit.casework import Casework, build
@@ -33,6 +36,9 @@ OK, FAILS, UNREADABLE, CANCELLED = 0, 1, 2, 130
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a letter that it cannot write is told by number
+            stream.reconfigure(errors="backslashreplace")
     parser = _parser()
     options, further = parser.parse_known_args(arguments)
     if options.run is _open:
@@ -92,6 +98,19 @@ def _parser() -> argparse.ArgumentParser:
     checks.add_argument("file", metavar="FILE", nargs="?", help="a design file; else the example")
     checks.add_argument("--all", action="store_true", help="tell what is right in full, too")
     checks.add_argument("--json", action="store_true", help="print the findings as JSON")
+    mends = command(
+        "fix",
+        _fix,
+        "Say what would make failing findings right: for each in turn the least change of the "
+        "design that cures it and harms no other.",
+    )
+    mends.add_argument("file", metavar="FILE", help="a design file")
+    mends.add_argument("check", metavar="CHECK", nargs="?", help="one check only, such as sag")
+    mends.add_argument("subject", metavar="SUBJECT", nargs="?", help="of one thing only: shelf-1")
+    mends.add_argument(
+        "--thorough", action="store_true", help="prove it: try every setting; takes a minute or so"
+    )
+    mends.add_argument("--write", action="store_true", help="write the changes into FILE")
     plan = command("plan", _plan, "Write the plan pack: plans, model, lists, findings.")
     plan.add_argument("file", metavar="FILE", nargs="?", help="a design file; else the example")
     plan.add_argument("--out", metavar="DIR", required=True, help="folder of the pack")
@@ -183,7 +202,56 @@ def _check(options: argparse.Namespace) -> int:
         print(findings_json(report), end="")
     else:
         _tell(casework, report, everything=options.all)
+        if report.failed and options.file:
+            print(f"What would make it right: kit fix {quote(options.file)}")
     return FAILS if report.failed else OK
+
+
+def _fix(options: argparse.Namespace) -> int:
+    from kit.fixes.in_turn import propose_in_turn  # the solvers of the sheet layouts are heavy
+    from kit.fixes.telling import to_text
+
+    def wanted(finding: Finding) -> bool:
+        return options.check in (None, finding.check) and (
+            options.subject in (None, finding.subject)
+        )
+
+    def progress(finding: Finding) -> None:
+        about = f"'{finding.check}' of {finding.subject}"
+        print(f"kit: looking for what makes {about} right ...", file=sys.stderr)
+
+    casework, before = _load(options.file)
+    report, text = check(casework), before
+    _refuse_unknown(report, options.check, options.subject)
+    for found in propose_in_turn(before, wanted, thorough=options.thorough, progress=progress):
+        print(_line(casework, found.finding), to_text(found), sep="\n")
+        text, report = found.text, found.report
+    asked = Report(tuple(filter(wanted, report)))
+    if text == before:
+        print(f"Nothing to change: {asked.tally}.")
+    elif not options.write:
+        print(f"{options.file} was left as it is; --write writes what is found into it.")
+    elif read_text(options.file) != before:
+        raise OutputError(f"{options.file} has changed meanwhile and was left alone; ask anew.")
+    else:
+        write(options.file, text)
+        print(f"Wrote {options.file}. Now: {report.tally}.")
+    return FAILS if asked.failed else OK
+
+
+def _refuse_unknown(report: Report, name: str | None, subject: str | None) -> None:
+    """Refuse a check, or a subject of it, that no finding of the design is about."""
+    if name is None:
+        return
+    about = sorted({finding.subject for finding in report.about(name)})
+    if not about:
+        near = get_close_matches(name, {finding.check for finding in report}, n=1)
+        hint = f"did you mean {near[0]!r}?" if near else "`kit check --all` tells them all."
+        raise DesignFileError(f"No check of this design is named {name!r}; {hint}")
+    if subject is not None and subject not in about:
+        raise DesignFileError(
+            f"{name!r} is not about {subject!r} in this design; it is about {', '.join(about)}."
+        )
 
 
 def _plan(options: argparse.Namespace) -> int:
@@ -250,11 +318,15 @@ def _search(options: argparse.Namespace) -> int:
         most=search.USUAL_MOST if options.most is None else options.most,
         depth=search.Depth.ALL if options.all else search.Depth.FRONT,
     )
+    workers = search.processors() if options.workers is None else options.workers
     folder = Path(options.out)
     answers = folder / "answers.jsonl"
+    if folder.exists() and not folder.is_dir():
+        raise OutputError(f"{folder} is not a folder; choose another place for what is found.")
+    print(f"kit: a grid of {wanted.size} candidates ...", file=sys.stderr)
 
     def progress(now: search.Progress) -> None:
-        if now.done % 20 == 0 or now.done == now.of:
+        if now.done % 20 == 0 or now.done in (1, now.of):
             print(f"kit: {now} ...", file=sys.stderr)
 
     try:
@@ -262,13 +334,16 @@ def _search(options: argparse.Namespace) -> int:
             found = search.search(
                 design_text,
                 wanted,
-                workers=None if options.cluster else options.workers or search.processors(),
+                workers=None if options.cluster else workers,
                 answers=answers,
                 progress=progress,
             )
     except KeyboardInterrupt:
-        print(f"kit: {answers} keeps what was judged; the same command goes on.", file=sys.stderr)
-        raise
+        if not answers.exists():
+            raise
+        words = f"kit: stopped; {answers} keeps what was judged, and the same command goes on."
+        print(words, file=sys.stderr)
+        return CANCELLED
     digits = max(2, len(str(len(found.front))))
     names = {row.number: f"{row.number:0{digits}d}.toml" for row in found.front}
     for row in found.front:
@@ -277,9 +352,12 @@ def _search(options: argparse.Namespace) -> int:
     table = [{"file": names.get(row.number, ""), **cells} for row, cells in rows]
     write(folder / "found.csv", csv_text(table))
     write(folder / "trade-offs.svg", trade_offs_svg(found))
-    print(search.to_text(table[: len(names)]), end="")
+    print(search.to_text(table[: len(names)]) or f"{found.in_the_way}\n", end="")
     print(found.tally)
     print(f"Wrote {', '.join([*names.values(), 'found.csv', 'trade-offs.svg'])} to {folder}")
+    earlier = {file.name for file in folder.glob("[0-9]*.toml")} - set(names.values())
+    if earlier:
+        print(f"There from an earlier search: {', '.join(sorted(earlier))}")
     return OK if names else FAILS
 
 

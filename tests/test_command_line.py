@@ -1,5 +1,6 @@
 import ast
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -10,7 +11,11 @@ import pytest
 from machine import LAB, serving
 
 from kit.__main__ import main
-from kit.design_file import example_text
+from kit.casework import build
+from kit.checks import check
+from kit.design_file import example_text, read
+from kit.finding import Status
+from kit.fixes import in_turn, propose
 from kit.notebook import launch
 
 
@@ -228,3 +233,145 @@ def test_open_serves_the_desk_until_it_is_interrupted(tmp_path):
     command = [sys.executable, "-m", "kit", "open", str(path), *LAB]
     with serving(command, "/lab/tree/my%20console.ipynb?token=", tmp_path):
         assert desk_of(tmp_path / "my console.ipynb") == 'desk("my console.toml")'
+
+
+# --- kit fix ----------------------------------------------------------------------------------
+
+#: The case is too shallow for the receiver, in three ways.
+BOOTH = """
+name = "Viewing booth console"
+
+[room]
+wall_gap = "50 mm"
+
+[shop]
+units = "mm"
+
+[case]
+width = "1500 mm"
+height = "450 mm"
+depth = "360 mm"
+stock = "birch-ply-18"
+
+[[divider]]
+at = "750 mm"
+
+[[gear]]
+name = "receiver"
+kind = "receiver"
+bay = 2
+"""
+
+
+def failing(file):
+    return {(f.check, f.subject) for f in check(build(read(file))).having(Status.FAIL)}
+
+
+@pytest.fixture
+def shallow(tmp_path):
+    """A design file whose doors fall out: the groove above is too shallow."""
+    path = tmp_path / "my console.toml"
+    path.write_text(
+        example_text().replace('top_depth = "5/16 in"', 'top_depth = "1/8 in"  # by eye')
+    )
+    return path
+
+
+def test_fix_tells_the_least_change_and_leaves_the_file_alone(shallow, capsys):
+    before = shallow.read_bytes()
+    assert main(["fix", str(shallow)]) == 0
+    said = capsys.readouterr()
+    assert "FAIL    doors stay in" in said.out
+    assert "This makes it right: doors.top_depth = " in said.out
+    assert "not every smaller change among them" in said.out
+    assert "--write" in said.out
+    assert "looking for" in said.err
+    assert shallow.read_bytes() == before
+
+
+def test_fix_writes_what_it_found_and_keeps_the_rest(shallow, capsys):
+    before = shallow.read_text().splitlines()
+    assert main(["fix", str(shallow), "doors stay in", "--write"]) == 0
+    said = capsys.readouterr().out
+    after = shallow.read_text().splitlines()
+    (changed,) = [(old, new) for old, new in zip(before, after, strict=True) if old != new]
+    assert changed[1].endswith("  # by eye")
+    assert changed[1].split("  #")[0].strip().split(" = ")[0] == "top_depth"
+    assert f"doors.{changed[1].split('  #')[0].strip()}".replace('"', "") in said
+    assert main(["check", str(shallow)]) == 0
+    assert [p.name for p in shallow.parent.iterdir()] == [shallow.name]
+    capsys.readouterr()
+    assert main(["fix", str(shallow), "doors stay in"]) == 0
+    assert capsys.readouterr().out == "Nothing to change: 0 fail, 0 unknown, 1 watch, 0 ok.\n"
+
+
+def test_fix_mends_each_failing_finding_on_what_the_last_left(tmp_path, capsys):
+    path = tmp_path / "a.toml"
+    path.write_text(BOOTH)
+    assert len(failing(path)) == 3
+    assert main(["fix", str(path), "--write"]) == 0
+    said = capsys.readouterr().out
+    assert said.count("This makes it right:") == 1  # the deeper case cures all three
+    assert "- case 110 mm deeper" in said
+    assert failing(path) == set()
+
+
+def test_fix_of_one_check_leaves_the_others(tmp_path, capsys):
+    path = tmp_path / "a.toml"
+    path.write_text(BOOTH)
+    assert main(["fix", str(path), "stands on its board", "receiver", "--write"]) == 0
+    assert failing(path) == {("fits in depth", "receiver"), ("free behind", "receiver")}
+    assert main(["check", str(path)]) == 1
+    assert f"kit fix {path}" in capsys.readouterr().out
+
+
+def test_fix_says_why_nothing_cures_it_and_exits_with_1(tmp_path, capsys):
+    path = tmp_path / "a.toml"
+    path.write_text(f'{BOOTH}\n[measured.thickness]\n"birch-ply-18" = ["17 mm", "18.5 mm"]\n')
+    before = path.read_text()
+    assert main(["fix", str(path), "sheet thickness", "--write"]) == 1
+    said = capsys.readouterr().out
+    assert "No value of this design makes it right. The spread is in the sheets" in said
+    assert said.endswith("Nothing to change: 1 fail, 0 unknown, 0 watch, 0 ok.\n")
+    assert path.read_text() == before
+
+
+@pytest.mark.parametrize(
+    ("asked", "says"),
+    [
+        (["doors stay inn"], "did you mean 'doors stay in'?"),
+        (["qqq"], "kit check --all"),
+        (["doors stay in", "door-7"], "it is about "),
+    ],
+)
+def test_fix_of_what_no_finding_is_about_is_refused(shallow, capsys, asked, says):
+    assert main(["fix", str(shallow), *asked]) == 2
+    said = capsys.readouterr()
+    assert says in said.err
+    assert said.err.count("\n") == 1
+    assert said.out == ""
+
+
+def test_fix_never_writes_over_what_changed_meanwhile(shallow, capsys, monkeypatch):
+    def meanwhile(*asked, **options):
+        shallow.write_text(example_text() + "# mine\n")
+        return propose(*asked, **options)
+
+    monkeypatch.setattr(in_turn, "propose", meanwhile)
+    assert main(["fix", str(shallow), "--write"]) == 2
+    assert "has changed meanwhile" in capsys.readouterr().err
+    assert shallow.read_text().endswith("# mine\n")
+
+
+def test_letters_that_a_terminal_lacks_are_told_all_the_same(tmp_path):
+    path = tmp_path / "a.toml"
+    path.write_text(BOOTH.replace("Viewing booth", "観覧席"), encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "kit", "check", str(path)],
+        capture_output=True,
+        env={**os.environ, "PYTHONIOENCODING": "latin-1"},
+        check=False,
+    )
+    assert done.returncode == 1
+    assert done.stderr == b""
+    assert b"\\u89b3" in done.stdout

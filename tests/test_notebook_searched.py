@@ -9,7 +9,7 @@ from kit.design_file import rewrite
 from kit.finding import Finding, Report, Sense, Status
 from kit.fixes import Proposal
 from kit.notebook import proposed, search_table, trade_off_picture, what_if_view
-from kit.search import Free, Goal, Request, search, variants_of, what_if, what_if_table
+from kit.search import Free, Goal, Limit, Request, search, variants_of, what_if, what_if_table
 
 HOSTILE = '"><img src=x onerror="alert(1)">'
 LOW_CASE = """
@@ -134,6 +134,17 @@ def test_the_table_of_a_search_loses_nothing(result):
     holds_all(search_table(result, result.rows), result.table(result.rows))
     holds_all(search_table(result, result.rows[:1]), result.table(result.rows[:1]))
     assert "No rows" in repr(search_table(result, ()))
+
+
+def test_a_search_without_any_use_says_what_is_in_the_way():
+    wanted = Request(
+        free=(Free.read("case.width = 48 in .. 50 in by 2 in"),),
+        goals=(Goal.LARGEST,),
+        limits=(Limit.read("mass = 1 kg"),),
+    )
+    nothing = search_table(search(LOW_CASE, wanted, workers=1))
+    for told in (plain(nothing), repr(nothing)):
+        assert "2 of 2: the limit of mass is passed" in told
 
 
 def test_what_is_the_same_in_all_and_why_some_are_no_use_is_told_once(result):

@@ -568,6 +568,8 @@ def test_a_variant_that_fails_is_laid_out_all_the_same():
         ("deeper: case.depth", "cannot be read"),
         ("deeper: case.dpeth = 23 in", "deeper.*dpeth"),
         ("thin: case.depth = 1 in", "thin.*deeper"),
+        ("same:", "same.*no value"),
+        ("two: case.depth = 20 in; case.depth = 22 in", "two.*twice"),
     ],
 )
 def test_a_variant_that_cannot_be_read_is_told_in_a_sentence(words, says):
@@ -610,15 +612,75 @@ def test_the_command_writes_designs_table_and_picture(tmp_path, capsys):
         (["--free", "case.corner = dado | dado", "--goal", "largest"], "twice"),
         (["--free", "case.corner = dado | butt", "--goal", "largest", "--seed", "-1"], "seed"),
         (["--free", "case.corner = dado | butt", "--goal", "largest", "--most", "0"], "at least"),
+        (["--free", "case.corner = dado | butt", "--goal", "largest", "--workers", "0"], "workers"),
+        (["--free", "case.corner = dado | butt", "--goal", "largest", "--workers=-2"], "workers"),
     ],
 )
 def test_the_command_tells_what_is_wrong_in_a_sentence(tmp_path, capsys, arguments, says):
     file = tmp_path / "low.toml"
     file.write_text(LOW_CASE)
     assert main(["search", str(file), "--out", str(tmp_path / "out"), *arguments]) == 2
+    told = [line for line in capsys.readouterr().err.splitlines() if not line.endswith(" ...")]
+    assert len(told) == 1
+    assert says in told[0]
+    assert not list(tmp_path.glob("out/*"))
+
+
+def test_a_stock_that_no_table_knows_is_no_limit():
+    with pytest.raises(KitError, match="walnut-ply-3/8"):
+        Limit.read("sheets.walnut-ply-3/8 = 2")
+
+
+SMALL = ["--free", "case.width = 58 in .. 60 in by 2 in", "--goal", "largest", "--workers", "1"]
+
+
+def test_where_nothing_holds_the_command_says_what_is_in_the_way(tmp_path, capsys):
+    file, out = tmp_path / "low.toml", tmp_path / "out"
+    file.write_text(LOW_CASE)
+    command = ["search", str(file), "--out", str(out), *SMALL]
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert main([*command, "--limit", "mass = 1 kg", "--limit", "height = 20 in"]) == 1
+        said = capsys.readouterr().out
+        assert "In the way:\n- 2 of 2: the limit of mass is passed\n2 over a limit\n" in said
+        far = ["--free", "case.height = 70 in .. 72 in by 2 in", "--goal", "largest"]
+        assert main(["search", str(file), "--out", str(out), *far, "--workers", "1"]) == 1
+    said = capsys.readouterr().out
+    assert "- 2 of 2: The sheets on hand do not hold all boards" in said
+    assert "none of the candidates can be shown" in (out / "trade-offs.svg").read_text()
+
+
+def test_designs_of_an_earlier_search_are_told_from_these(tmp_path, capsys):
+    file, out = tmp_path / "low.toml", tmp_path / "out"
+    file.write_text(LOW_CASE)
+    out.mkdir()
+    (out / "07.toml").write_text("mine")
+    command = ["search", str(file), "--out", str(out), *SMALL]
+    assert main(command) == 0
+    assert "There from an earlier search: 07.toml\n" in capsys.readouterr().out
+    assert (out / "07.toml").read_text() == "mine"
+    command[3] = str(file)
+    assert main(command) == 2
+    assert "is not a folder" in capsys.readouterr().err
+
+
+def test_a_stopped_search_says_that_it_can_go_on(tmp_path, capsys, monkeypatch):
+    file, out = tmp_path / "low.toml", tmp_path / "out"
+    file.write_text(LOW_CASE)
+
+    def stopped(*asked, progress, **options):
+        def stop(now):
+            raise KeyboardInterrupt
+
+        return search(*asked, progress=stop, **options)
+
+    monkeypatch.setattr("kit.search.search", stopped)
+    assert main(["search", str(file), "--out", str(out), *SMALL]) == 130
     told = capsys.readouterr().err
-    assert says in told
-    assert told.count("\n") == 1
+    assert f"stopped; {out / 'answers.jsonl'} keeps what was judged" in told
+    assert "nothing was changed" not in told
+    monkeypatch.undo()
+    assert main(["search", str(file), "--out", str(out), *SMALL]) == 0
 
 
 def test_what_if_prints_a_table(tmp_path, capsys):

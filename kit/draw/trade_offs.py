@@ -70,7 +70,11 @@ def trade_offs_svg(result: Result, across: Goal | None = None, up: Goal | None =
     axes.set_ylabel(plain(y[0]))
     axes.set_title(plain(f"{design.name}: {', '.join(goal.value for goal in goals)}"))
     axes.ticklabel_format(axis="y", useOffset=False)
-    figure.legend(fontsize=8, loc="outside lower center", ncols=6)
+    if axes.get_legend_handles_labels()[0]:
+        figure.legend(fontsize=8, loc="outside lower center", ncols=6)
+    else:
+        said = "none of the candidates can be shown"
+        axes.text(0.5, 0.5, said, transform=axes.transAxes, ha="center", va="center")
     return plot_svg(figure)
 
 

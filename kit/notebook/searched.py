@@ -19,20 +19,23 @@ WHY, SHEETS = "why", "sheets"
 
 def proposed(proposal: "Proposal") -> Shown:
     """What would make a finding right, and what else that does; or that nothing would, and why."""
-    head, said = _found(proposal)
-    sure = _sure(proposal)
+    from kit.fixes import telling  # the solvers of the sheet layouts are heavy
+
+    mark = "✗" if proposal.changes is None else "✓"
+    sure = telling.sure_of(proposal)
     effects = "".join(f"<li>{escape(effect)}</li>" for effect in proposal.side_effects)
     parts = [
-        f"<p><b>{escape(head)}</b> {_words(proposal, said)}</p>",
+        f"<p><b>{mark} {escape(telling.head_of(proposal))}</b> {_words(proposal)}</p>",
         f"<p>It also does this:</p><ul>{effects}</ul>" if effects else "",
         f"<p><small>{escape(sure)}</small></p>" if sure else "",
     ]
-    lines = [f"{head} {said}", *(f"- {effect}" for effect in proposal.side_effects), sure]
-    return Shown("".join(parts), "\n".join(line for line in lines if line))
+    return Shown("".join(parts), f"{mark} {telling.to_text(proposal)}".rstrip("\n"))
 
 
 def search_table(result: "Result", rows: "Sequence[Row] | None" = None) -> Shown:
     """The best of a search, one row a design that can be opened; or these `rows` of it."""
+    if rows is None and not result.front:
+        return Shown(f"<pre>{escape(result.in_the_way)}</pre>", result.in_the_way)
     if rows is None:
         return _table("designs found", result.table(), without=("verdict",))
     return _table("designs found", result.table(tuple(rows)))
@@ -78,33 +81,10 @@ def _shorter(row: Mapping[str, str]) -> dict[str, str]:
     return cells
 
 
-def _found(proposal: "Proposal") -> tuple[str, str]:
-    """What came of it, as a head and what follows it."""
-    if proposal.changes is not None:
-        return "✓ This makes it right:", proposal.words
-    if not proposal.tried:
-        return "✗ No value of this design makes it right.", proposal.nearest_miss
-    return (
-        "✗ Nothing makes it right." if proposal.proved else "✗ Nothing was found.",
-        proposal.nearest_miss,
-    )
-
-
-def _words(proposal: "Proposal", said: str) -> str:
+def _words(proposal: "Proposal") -> str:
     """The words as HTML, in the letters of a design file where they are a line of it."""
+    from kit.fixes.telling import said_of
+
+    said = said_of(proposal)
     line = proposal.changes and any(said.startswith(f"{path} =") for path in proposal.changes)
     return f"<code>{escape(said)}</code>" if line else escape(said)
-
-
-def _sure(proposal: "Proposal") -> str:
-    """What was tried, and what that proves."""
-    if not proposal.tried:
-        return ""
-    tried = f"{proposal.tried} design{'s' * (proposal.tried > 1)} tried"
-    every = "every" if proposal.proved else "not every"
-    if proposal.changes is None:
-        return f"{tried}, {every} setting of what could cure it among them."
-    return (
-        f"{tried}, {every} smaller change among them. All checks have run on this one, and nothing "
-        "else fails by it."
-    )

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from kit.errors import DesignFileError
+from kit.materials import material
 from kit.units import System, exact, length
 
 #: A value as a design file holds it: a length is a text with its unit.
@@ -154,9 +155,14 @@ class Limit:
     most: float
     stock: str = ""
 
+    @property
+    def name(self) -> str:
+        """How a maker names it."""
+        return f"{self.measure.word}.{self.stock}" if self.stock else self.measure.word
+
     @classmethod
     def read(cls, words: str) -> "Limit":
-        """A limit as a maker writes it. Raises DesignFileError or UnitError."""
+        """A limit as a maker writes it. Raises DesignFileError, UnitError or TableError."""
         name, value = _parted(words, "limit", 'write for example "sheets = 2"')
         word, _, stock = name.partition(".")
         known = {measure.word: measure for measure in Measure if measure is not Measure.SIZE}
@@ -165,6 +171,8 @@ class Limit:
                 f"There is no limit {name!r}; there are {', '.join(known)}, and sheets.KEY for "
                 "the sheets of one stock."
             )
+        if stock:
+            material(stock)  # a misspelt one would never be passed
         measure = known[word]
         if measure.unit == "mm":
             return cls(measure, length(value, what=word))
@@ -236,9 +244,15 @@ def written(words: str) -> Written:
 
 
 def changes_of(words: str) -> dict[str, Written]:
-    """Values to write into a design: "case.depth = 23 in; case.width = 80 in"."""
+    """Values to write into a design: "case.depth = 23 in; case.width = 80 in".
+
+    Raises DesignFileError where there is none, or one that is named twice.
+    """
     form = 'write for example "case.depth = 23 in"'
     pairs = [_parted(part, "change", form) for part in words.split(";") if part.strip()]
+    paths = [path for path, _ in pairs]
+    if not paths or len(set(paths)) < len(paths):
+        raise DesignFileError(f"The changes {words.strip()!r} name no value, or one twice; {form}.")
     return {path: written(value) for path, value in pairs}
 
 

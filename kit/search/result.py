@@ -1,5 +1,6 @@
 """What a search found: rows of designs, the best first, each of which can be opened."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
@@ -12,6 +13,9 @@ from kit.search.front import Bar, front
 from kit.search.judging import changed_text
 from kit.search.request import Depth, Request, Written
 from kit.search.table import cells
+
+#: So many reasons are told where nothing holds.
+REASONS = 5
 
 
 class Verdict(Enum):
@@ -65,6 +69,17 @@ class Result:
         """How many candidates came out in which way, in words."""
         counts = {v: sum(row.verdict is v for row in self.rows) for v in Verdict}
         return ", ".join(f"{count} {v.value}" for v, count in counts.items() if count)
+
+    @property
+    def in_the_way(self) -> str:
+        """What keeps candidates from being of use, the most frequent first, one a line."""
+        reasons = Counter(why for row in self.rows for why in _against(row, self.wanted))
+        ranked = sorted(reasons.items(), key=lambda reason: (-reason[1], reason[0]))
+        lines = [f"- {count} of {len(self.rows)}: {why}" for why, count in ranked[:REASONS]]
+        more = len(ranked) - REASONS
+        return "\n".join(
+            ["In the way:", *lines, *([f"- and {more} more reasons"] if more > 0 else [])]
+        )
 
     def design_text(self, row: Row) -> str:
         """The design file of a row; comments and all that is not searched stay as they are.
@@ -120,6 +135,22 @@ def _verdict(answer: Answer, wanted: Request, bar: Bar) -> Verdict:
     if aims is None or not bar.holds(answer):
         return Verdict.UNKNOWN
     return Verdict.FRONT if aims in bar.best else Verdict.HOLDS
+
+
+def _against(row: Row, wanted: Request) -> Iterator[str]:
+    """Why a candidate is of no use; nothing where it is, or where another is only better."""
+    if row.verdict is Verdict.REFUSED:
+        yield row.answer.refused
+    elif row.verdict is Verdict.FAILS:
+        yield from (f"{check} fails" for check in row.answer.failing)
+    elif row.verdict is Verdict.OVER:
+        yield from (
+            f"the limit of {limit.name} is passed"
+            for limit in wanted.limits
+            if row.answer.breaks(limit)
+        )
+    elif row.verdict is Verdict.UNKNOWN:
+        yield "what a goal or a limit asks for is not known"
 
 
 def _cells(design: Design, row: Row) -> dict[str, str]:

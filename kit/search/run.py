@@ -56,9 +56,11 @@ def search(
     judges none of them twice. `progress` is told after each candidate, and `cancelled` asked.
 
     Raises KitError where the design cannot be built as it is, where a free parameter is none of
-    its fields, or where the cost is asked for and no price is known; CancelledError when
-    `cancelled` says so, and what was judged is kept.
+    its fields, for fewer workers than 1, or where the cost is asked for and no price is known;
+    CancelledError when `cancelled` says so, and what was judged is kept.
     """
+    if workers is not None and workers < 1:
+        raise DesignFileError(f"{workers} workers judge nothing; give 1 at least, or none.")
     design = parse(text)
     build(design)
     for free in wanted.free:
