@@ -209,6 +209,21 @@ def test_an_adjustable_shelf_is_shorter_by_both_clearances() -> None:
     assert pins.count == 4
 
 
+@pytest.mark.parametrize(
+    ("clear", "end", "most"), [("30 mm", "below", 1), ("2 mm", "below", 0), ("370 mm", "above", 1)]
+)
+def test_pin_holes_past_the_end_of_a_side_are_told_by_their_shelf(
+    clear: str, end: str, most: int
+) -> None:
+    """By hand: a side of 450 mm, the bay from 18 mm up, holes of 5 mm at 32 mm under the shelf."""
+    shelf: dict[str, Any] = {"bay": 1, "clear_below": clear, "held": "pins"}
+    with pytest.raises(BuildError, match=f"pin holes of shelf-1 {end} the one in use"):
+        console(shelf=[shelf])
+    console(shelf=[shelf | {"holes": {end: most}}])
+    with pytest.raises(BuildError, match=f"holes.{end} be {most}, or"):
+        console(shelf=[shelf | {"holes": {end: most + 1}}])
+
+
 def test_a_1_in_shelf_from_two_half_inch_layers() -> None:
     """Layers are counted as measured; two true 1/2 in layers make 1 in."""
     work = console(

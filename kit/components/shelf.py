@@ -6,6 +6,7 @@ of solid wood glued to the front, flush above; the sheet behind it is narrower b
 so that the shelf as a whole keeps its depth. Two 1/2 in layers make a 1 in shelf.
 """
 
+import math
 from collections.abc import Sequence
 from enum import Enum
 
@@ -15,7 +16,7 @@ from kit.board import Board, Feature, FitNote, Surface
 from kit.components.made import Bay, Fastening, Frame, Made, Means, StockOf
 from kit.components.spec import Spec
 from kit.errors import BuildError
-from kit.geometry import Box, Heading, Place
+from kit.geometry import SAME_MM, Box, Heading, Place
 from kit.hardware import shelf_pin_of
 from kit.joinery import HoleRow, Purpose, house
 from kit.units import NonNegativeLength, PositiveLength
@@ -189,6 +190,7 @@ def _pinned(shelf: Shelf, board: Board, bay: Bay) -> Made:
     lowest = in_use - holes.below * holes.pitch
     cuts: list[tuple[str, Feature]] = []
     for host in (bay.left, bay.right):
+        _refuse_off(host, board.name, holes, in_use)
         surface = Surface.FACE_A if host.place.out.sign * _side(host, bay) > 0 else Surface.FACE_B
         for y in (board.box.lo[1] + holes.set_back, board.box.hi[1] - holes.set_back):
             up, back, _ = host.place.to_board((host.box.centre[0], y, lowest))
@@ -213,6 +215,22 @@ def _pinned(shelf: Shelf, board: Board, bay: Bay) -> Made:
         diameter=holes.diameter,
     )
     return Made(cuts=tuple(cuts), fastenings=(pins,))
+
+
+def _refuse_off(host: Board, name: str, holes: PinHoles, in_use: float) -> None:
+    """Refuse holes past an end of the upright, with how many there is room for."""
+    ends = {
+        "below": (holes.below, in_use - holes.diameter / 2 - host.box.lo[2], "raise"),
+        "above": (holes.above, host.box.hi[2] - in_use - holes.diameter / 2, "lower"),
+    }
+    for end, (count, room, how) in ends.items():
+        if count * holes.pitch > room + SAME_MM:
+            most = math.floor((room + SAME_MM) / holes.pitch)
+            fewer = f"let its holes.{end} be {most}, or " if most >= 0 else ""
+            raise BuildError(
+                f"{host.name} has no room for the {count} pin holes of {name} {end} the one in "
+                f"use, {holes.pitch:.1f} mm apart; {fewer}{how} {name} (clear_below)."
+            )
 
 
 def _side(host: Board, bay: Bay) -> int:
