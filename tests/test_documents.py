@@ -86,6 +86,7 @@ NOT_HERE = {
     ),
     "python tests/save_notebooks.py": ("changes this project", "tests/save_notebooks.py"),
     "python tests/save_pictures.py": ("changes this project", "tests/save_pictures.py"),
+    "python tests/cold_start.py": ("fetches everything, and takes minutes", "tests/cold_start.py"),
     ".ci/run": ("is what runs this", ".ci/run"),
 }
 NAMES = {"new", "check", "fix", "plan", "open", "changes", "search", "what-if", "schema"}
