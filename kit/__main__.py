@@ -47,7 +47,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         parser.error(f"unrecognized arguments: {' '.join(further)}")
     with _interrupts() as interrupts:
         try:
-            return int(options.run(options))
+            code = int(options.run(options))
+            sys.stdout.flush()
+            return code
         except (KeyboardInterrupt, Exception) as error:
             # Compiled libraries turn an interrupt that reaches them into errors of their own.
             if interrupts or isinstance(error, KeyboardInterrupt):
@@ -56,10 +58,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
             if isinstance(error, KitError):
                 print(f"kit: {error}", file=sys.stderr)
                 return UNREADABLE
-            if isinstance(error, BrokenPipeError):
-                os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            if not isinstance(error, OSError):
+                raise
+            # what is still to be printed has no place to go
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            if isinstance(error, BrokenPipeError):  # the reader has seen enough
                 return OK
-            raise
+            what, why = error.filename or "What is said", error.strerror or error
+            print(f"kit: {what} cannot be read or written: {why}.", file=sys.stderr)
+            return UNREADABLE
 
 
 @contextmanager
@@ -234,7 +241,7 @@ def _fix(options: argparse.Namespace) -> int:
     elif read_text(options.file) != before:
         raise OutputError(f"{options.file} has changed meanwhile and was left alone; ask anew.")
     else:
-        write(options.file, text)
+        write(Path(options.file).resolve(), text)  # what a link leads to, not the link
         print(f"Wrote {options.file}. Now: {report.tally}.")
     return FAILS if asked.failed else OK
 
@@ -379,7 +386,7 @@ def _schema(options: argparse.Namespace) -> int:
 
 def _load(path: str | None) -> tuple[Casework, str]:
     """The casework of a file, or of the example, and the text it was read from."""
-    design_text = read_text(path) if path else example_text()
+    design_text = read_text(path) if path is not None else example_text()
     return build(parse(design_text, path or "The example")), design_text
 
 

@@ -363,6 +363,38 @@ def test_fix_never_writes_over_what_changed_meanwhile(shallow, capsys, monkeypat
     assert shallow.read_text().endswith("# mine\n")
 
 
+def test_fix_writes_what_a_link_leads_to(shallow, capsys):
+    link = shallow.with_name("link.toml")
+    link.symlink_to(shallow.name)
+    assert main(["fix", str(link), "--write"]) == 0
+    assert link.is_symlink()
+    assert failing(shallow) == set()
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full here")
+def test_a_full_disk_is_told_in_a_sentence():
+    with open("/dev/full", "w") as full:
+        command = [sys.executable, "-m", "kit", "schema"]
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert done.returncode == 2
+    assert done.stderr == "kit: What is said cannot be read or written: No space left on device.\n"
+
+
+def test_a_reader_who_has_seen_enough_is_no_error():
+    command = [sys.executable, "-m", "kit", "schema"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as run:
+        run.stdout.read(1)
+        run.stdout.close()
+        said = run.stderr.read()
+    assert (run.returncode, said) == (0, b"")
+
+
+@pytest.mark.parametrize("command", ["check", "fix"])
+def test_a_file_without_a_name_is_not_the_example(command, capsys):
+    assert main([command, ""]) == 2
+    assert "cannot be read" in capsys.readouterr().err
+
+
 def test_letters_that_a_terminal_lacks_are_told_all_the_same(tmp_path):
     path = tmp_path / "a.toml"
     path.write_text(BOOTH.replace("Viewing booth", "観覧席"), encoding="utf-8")
