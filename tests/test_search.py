@@ -612,6 +612,7 @@ def test_the_command_writes_designs_table_and_picture(tmp_path, capsys):
         (["--free", "case.corner = dado | dado", "--goal", "largest"], "twice"),
         (["--free", "case.corner = dado | butt", "--goal", "largest", "--seed", "-1"], "seed"),
         (["--free", "case.corner = dado | butt", "--goal", "largest", "--most", "0"], "at least"),
+        (["--free", "case.stock = walnut-ply-3/4 | oak", "--goal", "largest"], "case.stock: There"),
         (["--free", "case.corner = dado | butt", "--goal", "largest", "--workers", "0"], "workers"),
         (["--free", "case.corner = dado | butt", "--goal", "largest", "--workers=-2"], "workers"),
     ],

@@ -11,7 +11,7 @@ from typing import Any
 from kit.casework import build
 from kit.design import Design
 from kit.design_file import parse, rewrite
-from kit.errors import CancelledError, DesignFileError, KitError
+from kit.errors import CancelledError, DesignFileError, KitError, TableError
 from kit.search.answer import Answer
 from kit.search.answers import Answers, answer_key, design_key
 from kit.search.candidates import Point, changes, first_points, neighbours
@@ -56,8 +56,8 @@ def search(
     judges none of them twice. `progress` is told after each candidate, and `cancelled` asked.
 
     Raises KitError where the design cannot be built as it is, where a free parameter is none of
-    its fields, for fewer workers than 1, or where the cost is asked for and no price is known;
-    CancelledError when `cancelled` says so, and what was judged is kept.
+    its fields or names what no table knows, for fewer workers than 1, or where the cost is asked
+    for and no price is known; CancelledError when `cancelled` says so, and what was judged is kept.
     """
     if workers is not None and workers < 1:
         raise DesignFileError(f"{workers} workers judge nothing; give 1 at least, or none.")
@@ -65,6 +65,7 @@ def search(
     build(design)
     for free in wanted.free:
         _try(text, free)
+        _refuse_unknown_names(text, free)
     _refuse_without_prices(design, wanted)
     with Answers(None if answers is None else Path(answers)) as kept, _pool(workers) as pool:
         run = _Run(text, design_key(design), wanted, kept, pool, progress, cancelled)
@@ -218,3 +219,14 @@ def _try(text: str, free: Free) -> None:
             return
     assert refused is not None
     raise refused
+
+
+def _refuse_unknown_names(text: str, free: Free) -> None:
+    """Refuse a choice that names what no table knows; it is misspelt, and never can be built."""
+    for value in () if free.lengths else free.values:
+        try:
+            build(parse(rewrite(text, {free.path: value})))
+        except TableError as error:
+            raise DesignFileError(f"{free.path}: {error}") from None
+        except KitError:
+            continue  # a candidate that cannot be built: its row says why
