@@ -13,8 +13,8 @@ import pytest
 
 from kit.sources import Kind, Seen, Source
 
-#: A share of a value below which two floats are the same number.
-SAME = 1e-9
+#: A share of a value below which two floats are the same number, and what is told as exact.
+SAME, ROUNDING = 1e-9, 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class Within:
     share: bool = False
 
     def __str__(self) -> str:
-        if not self.below and not self.above:
+        if max(self.below, self.above) <= ROUNDING:
             return "exact"
         if self.share:
             return f"±{100 * self.above:.3g} %"
@@ -34,6 +34,8 @@ class Within:
             return f"±{self.above:.3g}"
         if self.below == float("inf"):
             return f"no more than {self.above:+.3g}" if self.above else "no more"
+        if self.above == float("inf"):
+            return "no less"
         return f"{-self.below:+.3g} to {self.above:+.3g}"
 
 
@@ -50,7 +52,7 @@ def share(most: float) -> Within:
     return Within(most, most, share=True)
 
 
-NO_MORE = Within(float("inf"), 0.0)
+NO_MORE, NO_LESS = Within(float("inf"), 0.0), Within(0.0, float("inf"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,11 +129,11 @@ def held(figure: Figure) -> None:
 
 
 def worked(told: Source) -> Source:
-    """The formulas of a source, with figures worked out apart from the kit, not printed in it."""
+    """The rules of a source, with figures that are not printed in it: worked apart from the kit."""
     return replace(
         told,
         key=f"{told.key}-worked",
-        title=f"Worked apart from the kit by: {told.title}",
+        title=f"Worked by hand after {told.title}",
         kind=Kind.COMPUTED,
         seen=Seen.OWN,
     )

@@ -80,6 +80,11 @@ def of_panels(prefix: str, pick: Callable[[Iterable[float]], float]) -> float:
     return pick(row.e_along_mpa for row in rows)
 
 
+def rolling_mpa(pick: Callable[[Iterable[float]], float]) -> float:
+    rows = [row for row in materials.sheet_goods().values() if "plywood" in row.family.value]
+    return pick(row.g_rolling_mpa for row in rows)
+
+
 def birch() -> Iterator[Figure]:
     for nominal, (plies, thick, *moduli) in HANDBOOK.items():
         mean = partial(mean_mm, plies)
@@ -125,6 +130,18 @@ PUBLISHED = {
             for which, pick in (("least", min), ("greatest", max))
         ),
         *solid("wood-handbook"),
+    ],
+    source("plywood-data-page"): [
+        *(
+            Figure(
+                f"{which} shear modulus in rolling of plywood",
+                "MPa",
+                (138, 207),
+                partial(rolling_mpa, pick),
+            )
+            for which, pick in (("least", min), ("greatest", max))
+        ),
+        Figure("shear modulus edgewise, low end", "MPa", 586, lambda: layup.G_PLYWOOD),
     ],
     source("wood-handbook-5"): [*solid("wood-handbook-5")],
     source("memory"): [*solid("memory")],

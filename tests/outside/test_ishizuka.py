@@ -13,7 +13,7 @@ from kit.checks.airflow.air import CP_J_KG_K, G_M_S2, density_kg_m3
 from kit.checks.airflow.neighbours import ishizuka, open_share_loss
 from kit.checks.airflow.wood import Flow
 from kit.geometry import Box
-from kit.sources import source
+from kit.sources import Kind, Seen, Source, source
 from published import Figure, by, each, held, share, worked
 
 W, H, D = 0.43, 0.17, 0.38
@@ -65,7 +65,19 @@ def network_over_law(heat_w: float) -> float:
 
 
 LAW = source("ishizuka")
+BLEVINS = Source(
+    key="blevins",
+    title="Loss of a grille with square edges after Blevins (library fluids); the laws of grilles "
+    "lie up to 40 % apart",
+    kind=Kind.COMPUTED,
+    seen=Seen.OWN,
+)
 PUBLISHED = {
+    BLEVINS: [
+        # the honest uncertainty of a vent; the rise moves with the cube root of the loss only
+        Figure(f"{share_open} open", "", told, partial(open_share_loss, share_open), share(0.4))
+        for share_open, told in ((0.3, 14.0), (0.4, 7.1), (0.5, 4.0), (0.6, 2.3))
+    ],
     LAW: [
         # 300 = ρ·cp·√(2g/T) at 300 K
         Figure(

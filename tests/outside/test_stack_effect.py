@@ -101,6 +101,10 @@ AWBI = Source(
     seen=Seen.MEMORY,
 )
 PUBLISHED = {
+    source("memory"): [
+        Figure("discharge, sharp edges, one way", "", (0.60, 0.65), lambda: air.DISCHARGE),
+        Figure("discharge, both ways in one", "", (0.4, 0.6), lambda: air.DISCHARGE_TWO_WAY),
+    ],
     worked(STACK): [
         *(
             Figure(
