@@ -36,7 +36,8 @@ class Within:
             return f"no more than {self.above:+.3g}" if self.above else "no more"
         if self.above == float("inf"):
             return "no less"
-        return f"{-self.below:+.3g} to {self.above:+.3g}"
+        low = f"{-self.below:+.3g}" if self.below else "0"
+        return f"{low} to {self.above:+.3g}"
 
 
 EXACT = Within(0.0, 0.0)
@@ -126,6 +127,11 @@ def held(figure: Figure) -> None:
     """Fail unless the kit reproduces the figure."""
     done = figure.reproduced()
     assert done.agrees, str(done)
+
+
+def farthest(told: float, values: Sequence[float]) -> float:
+    """That of several values of the kit which lies farthest from what is published."""
+    return max(values, key=lambda value: abs(value - told))
 
 
 def worked(told: Source) -> Source:

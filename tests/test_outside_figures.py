@@ -5,14 +5,14 @@ from pathlib import Path
 import pytest
 
 from kit.sources import Kind, Seen, Source, all_sources
-from outside_figures import OUTSIDE, as_text, disagreeing, published, shown, summary
-from published import NO_MORE, Figure, Reproduced, Within, by, share
+from outside_figures import HOW_SEEN, OUTSIDE, as_text, disagreeing, published, seen_so, shown
+from published import EXACT, NO_MORE, Figure, Reproduced, Within, by, share
 
 ROOT = Path(__file__).parent.parent
 TOLD = Source(key="told", title="A <book>", kind=Kind.HANDBOOK, seen=Seen.TEXT)
 
 
-def of(theirs, ours, within=by(0.0)) -> Reproduced:
+def of(theirs, ours, within=EXACT) -> Reproduced:
     return Figure("a length", "mm", theirs, lambda: ours, within).reproduced()
 
 
@@ -69,6 +69,10 @@ def test_a_source_of_the_kit_is_cited_as_the_kit_cites_it() -> None:
 
 
 def test_the_readme_tells_how_many() -> None:
-    assert summary(published()).splitlines()[-1].split()[0] + " figures" in (
-        ROOT / "README.md"
-    ).read_text(encoding="utf-8")
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    found = published()
+    count = {seen: sum(map(len, seen_so(found, seen).values())) for seen in Seen}
+    assert f"prints all {sum(count.values())}" in text
+    assert f"{count[Seen.TEXT]} of them are from {len(seen_so(found, Seen.TEXT))} sources" in text
+    for seen, words in HOW_SEEN.items():
+        assert seen is Seen.TEXT or f"{count[seen]} {words}" in text

@@ -40,7 +40,7 @@ PUBLISHED = {
     ],
     source("iso-7200"): [Figure("width of the block", "mm", 180, lambda: TITLE_BLOCK, NO_MORE)],
     source("iso-5455"): [
-        Figure(f"reduction {n}, one to", "", told, lambda n=n: SCALES[System.METRIC][n].ratio)
+        Figure(f"scale {n + 1}, one to", "", told, lambda n=n: SCALES[System.METRIC][n].ratio)
         for n, told in enumerate((1, 2, 5, 10, 20, 50, 100))
     ],
     source("iso-128"): [

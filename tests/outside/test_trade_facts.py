@@ -26,7 +26,7 @@ from kit.joinery.pocket_hole import ANGLE_DEG
 from kit.materials import sheet_good, sheet_goods, stock
 from kit.sources import source
 from kit.tables import data_file
-from published import NO_LESS, Figure, by, each, held, share
+from published import NO_LESS, Figure, by, each, farthest, held, share
 
 IN = 25.4
 
@@ -56,15 +56,18 @@ def of(spec: type[BaseModel], field: str) -> Callable[[], float]:
 
 PUBLISHED = {
     source("common-practice"): [
-        *(
-            Figure(
-                f"{name} plywood sold as 3/4 in, 23/32 in",
-                "mm",
+        Figure(
+            "hardwood plywood sold as 3/4 in, 23/32 in",
+            "mm",
+            23 / 32 * IN,
+            lambda: farthest(
                 23 / 32 * IN,
-                lambda name=name: stock(f"{name}-ply-3/4").thickness_mm,
-                by(0.01),
-            )
-            for name in ("walnut", "maple", "white-oak", "cherry")
+                [
+                    stock(f"{name}-ply-3/4").thickness_mm
+                    for name in ("walnut", "maple", "white-oak", "cherry")
+                ],
+            ),
+            by(0.01),
         ),
         # 1/32 in under the name
         *(
@@ -103,11 +106,6 @@ PUBLISHED = {
         Figure("wood between two grooves", "mm", 6, of(Doors, "land"), NO_LESS),
         Figure("depth of the upper groove", "mm", 9, of(Doors, "top_depth")),
         Figure("depth of the lower groove", "mm", 3, of(Doors, "bottom_depth")),
-    ],
-    source("system-32"): [
-        Figure("design file, diameter of a shelf hole", "mm", 5, of(PinHoles, "diameter")),
-        Figure("design file, from hole to hole", "mm", 32, of(PinHoles, "pitch")),
-        Figure("design file, first row from the front", "mm", 37, of(PinHoles, "set_back")),
     ],
     source("pocket-screw-chart"): [Figure("slant of a pocket", "°", 15, lambda: ANGLE_DEG)],
     source("builders-accounts"): [
@@ -277,8 +275,12 @@ def test_a_one_inch_shelf_is_two_half_inch_layers() -> None:
 
 
 def test_pin_holes_follow_the_32_mm_system() -> None:
-    # text read, trade articles on the 32 mm system: n pitches span 32 n
+    # text read, trade articles on the 32 mm system: 5 mm holes, 32 mm apart, the first row
+    # 37 mm from the front; n pitches span 32 n
     fields = PinHoles.model_fields
+    assert fields["diameter"].default == 5
+    assert fields["pitch"].default == 32
+    assert fields["set_back"].default == 37
     work = made(shelf=[{"bay": 1, "clear_below": "8 in", "held": "pins"}])
     left, right = work.by_name["side-left"], work.by_name["side-right"]
     rows = [f for f in left.features if isinstance(f, HoleRow)]
