@@ -1,9 +1,14 @@
 """The scene: the assembly as triangles and edges, in the form the live 3D view takes."""
 
+import os
 from functools import lru_cache
 from typing import Any
 
 import cadquery as cq
+
+# how many MB of triangles the tessellator keeps is read when it is first imported; left alone it
+# keeps those of every board that was ever shown, up to 256
+os.environ.setdefault("OCP_CACHE_SIZE_MB", "24")
 from ocp_tessellate.convert import tessellate_group, to_ocpgroup
 from ocp_tessellate.utils import numpy_to_buffer_json
 
