@@ -21,7 +21,8 @@ from published import Figure, Reproduced
 
 OUTSIDE = Path(__file__).parent / "outside"
 HEAD = ("what", "unit", "published", "ours", "difference", "within")
-WIDTHS = {"what": 45.0, "unit": 11.0}
+#: In a notebook the unit stands with the published figure: a narrow window holds no more.
+NARROW = ("what", "published", "ours", "off", "within")
 #: In the order of their weight.
 HOW_SEEN = {
     Seen.TEXT: "text read",
@@ -86,9 +87,15 @@ def as_text(found: By[Reproduced]) -> str:
 
 def shown(found: By[Reproduced]) -> Shown:
     """The same for a notebook."""
+
+    def cells(row: Reproduced) -> list[str]:
+        what, unit, theirs, *rest = row.cells
+        told = theirs + unit if unit == "°" else f"{theirs} {unit}".rstrip()
+        return [escape(cell) for cell in (what, told, *rest)]
+
     html = "".join(
         f"<h4>{escape(source.citation)}</h4>"
-        + html_table("figures", HEAD, ([escape(c) for c in row.cells] for row in rows), WIDTHS)
+        + html_table("figures", NARROW, map(cells, rows), {"what": 50.0})
         for source, rows in found.items()
     )
     return Shown(html, f"{sum(map(len, found.values()))} figures of {len(found)} sources")
