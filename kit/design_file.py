@@ -106,11 +106,19 @@ def rewrite(text: str, changes: Mapping[str, Value | None]) -> str:
 
 
 def write(path: str | Path, text: str) -> None:
-    """Write a design file aside and swap it in whole. Raises OutputError."""
-    path = Path(path)
-    handle = None
+    """Write a design file aside and swap it in whole. Raises OutputError.
+
+    Through a link it writes the file that the link names, and the link stays. What is
+    write-protected, or no file, is left alone.
+    """
+    asked, handle = path, None
     try:
-        handle, aside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        path = Path(asked).resolve()
+        if path.exists() and not path.is_file():
+            raise OutputError(f"{asked} is no file; choose another place.")
+        if path.exists() and not os.access(path, os.W_OK):
+            raise PermissionError(errno.EACCES, "it is write-protected")
+        handle, aside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:80]}.")
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
             file.write(text)
             file.flush()
@@ -118,11 +126,14 @@ def write(path: str | Path, text: str) -> None:
         mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
         os.chmod(aside, mode)
         os.replace(aside, path)
-    except OSError as error:
+    except OutputError:
+        raise
+    except (OSError, ValueError, RuntimeError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise OutputError(f"{asked} cannot be written: {reason}; choose another place.") from None
+    finally:
         if handle is not None:
             Path(aside).unlink(missing_ok=True)
-        reason = error.strerror or error
-        raise OutputError(f"{path} cannot be written: {reason}; choose another place.") from None
 
 
 def schema() -> dict[str, Any]:

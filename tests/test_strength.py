@@ -22,7 +22,7 @@ from kit.checks.strength.doors import closing_mm
 from kit.checks.strength.frame import case_frame, section_at
 from kit.checks.strength.racking import panel_n_per_mm, racking, sway_mm
 from kit.design import Design
-from kit.design_file import example_text, parse, rewrite
+from kit.design_file import example_text, from_data, parse, rewrite
 from kit.finding import Finding, Status
 from kit.room import Screen
 from strategies import built
@@ -372,3 +372,23 @@ def test_a_large_frame_is_solved_as_a_small_one(example, monkeypatch):
     dense, sparse = found
     assert abs(dense.moved).max() > 0.01
     assert sparse.moved == pytest.approx(dense.moved, rel=1e-6, abs=1e-9)
+
+
+@pytest.mark.parametrize("inset_mm", [1, 10, 20, 31, 60])
+def test_a_case_on_the_ends_of_its_sides_stands_on_them_however_short(inset_mm):
+    """Statics of the frame: a portal hinged at its feet leans by the same order, legs or stubs."""
+    plain = {
+        "name": "on its sides",
+        "case": {
+            "width": "1200 mm",
+            "height": f"{500 + inset_mm} mm",
+            "depth": "450 mm",
+            "stock": "birch-ply-18",
+            "corner": "dado",
+            "inset_top": "0 mm",
+            "inset_bottom": f"{inset_mm} mm",
+        },
+    }
+    work = build(from_data(plain))
+    on_floor = build(from_data(plain | {"case": plain["case"] | {"inset_bottom": "0 mm"}}))
+    assert 0.3 < sway_mm(work) / sway_mm(on_floor) < 3.0

@@ -34,6 +34,8 @@ if TYPE_CHECKING:
     from kit.making.sheets import SheetPlan
 
 MANIFEST = "manifest.json"
+#: More is no manifest of ours, bytes.
+LARGEST_MANIFEST = 10_000_000
 
 
 def findings_json(report: Report) -> str:
@@ -203,6 +205,15 @@ def manifest(folder: Path, casework: Casework, stands: Standing) -> str:
 def files_in(folder: Path) -> Iterator[Path]:
     """Every file below a folder."""
     return (path for path in folder.rglob("*") if path.is_file())
+
+
+def listed(folder: Path) -> frozenset[str]:
+    """The files that the manifest of a pack names, itself too; none where there is no pack."""
+    try:
+        said = json.loads((folder / MANIFEST).read_bytes()[:LARGEST_MANIFEST])
+        return frozenset(said["sha256"]) | {MANIFEST} if said["design_sha256"] else frozenset()
+    except (OSError, ValueError, LookupError, TypeError, RecursionError):
+        return frozenset()
 
 
 def _plain(finding: Finding) -> dict[str, object]:
