@@ -27,6 +27,7 @@ from kit.making import as_built, buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, to_csv
 from kit.plan_pack.book import Book, Draft, Released, Standing
 from kit.plan_pack.progress import Progress, Step
+from kit.plan_pack.trial import tried
 from kit.title_block import Paper
 from kit.units import System
 
@@ -73,12 +74,14 @@ def fill(
 
     put("design.toml", design_text)
     begin(Step.CHECKS)
-    report = check(casework)
-    put("findings.json", findings_json(report))
-    plan = _shop_pages(casework, units, put, begin, cancelled)
-    begin(Step.ROOM)
-    _room_pages(casework, units, put)
-    begin(Step.PICTURE)
+    with tried(casework.boards) as solids_are_made:
+        report = check(casework)
+        put("findings.json", findings_json(report))
+        plan = _shop_pages(casework, units, put, begin, cancelled)
+        begin(Step.ROOM)
+        _room_pages(casework, units, put)
+        begin(Step.PICTURE)
+        solids_are_made(cancelled)
     from kit import solid  # the kernel takes seconds to load, and no check needs it
     from kit.draw.dxf import dxf_files
     from kit.draw.pictorial import pictorial_svg

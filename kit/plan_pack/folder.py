@@ -96,9 +96,9 @@ def _unwritten(folder: Path, error: Exception) -> OutputError:
 
 def _refuse_other_files(folder: Path) -> None:
     """Replace only what this program wrote."""
-    if folder.is_symlink():
-        raise OutputError(f"{folder} is a link; name the folder that it leads to.")
     try:
+        if folder.is_symlink():
+            raise OutputError(f"{folder} is a link; name the folder that it leads to.")
         if not folder.is_dir():
             if folder.exists():
                 raise OutputError(f"{folder} is not a folder; choose another place for the pack.")
