@@ -42,14 +42,49 @@ MEMORY = 6_000_000_000
 SENTENCE = 700
 
 LENGTHS = (
-    "0 mm", "1 mm", "0.001 mm", "1/64 in", "3/4 in", "19 mm", "250 mm", "3 m", "100 m",
-    "-5 mm", "99999.999 mm", "0.00000000001 mm", "1e3 mm", "101 m", "12 ft", "5' 3-1/2\"",
-)  # fmt: skip
+    "0 mm",
+    "1 mm",
+    "0.001 mm",
+    "1/64 in",
+    "3/4 in",
+    "19 mm",
+    "250 mm",
+    "3 m",
+    "100 m",
+    "-5 mm",
+    "99999.999 mm",
+    "0.00000000001 mm",
+    "1e3 mm",
+    "101 m",
+    "12 ft",
+    "5' 3-1/2\"",
+)
 WORDS = (
-    "", " ", "=1+1", "../../x", "a/b", "<b>&amp;\"'", "é ü 漢字 🪑", "x" * 80, "x" * 400, "#strong",
-    "\\input{x}", "nan", "top", "bottom", "shelf-1", "screen", "outlet", "\u202egnp", "a\nb", "a\x00b",
-    "]]>", "%s {0} ${x}", "walnut-ply-3/4", "birch-ply-4",
-)  # fmt: skip
+    "",
+    " ",
+    "=1+1",
+    "../../x",
+    "a/b",
+    "<b>&amp;\"'",
+    "é ü 漢字 🪑",
+    "x" * 80,
+    "x" * 400,
+    "#strong",
+    "\\input{x}",
+    "nan",
+    "top",
+    "bottom",
+    "shelf-1",
+    "screen",
+    "outlet",
+    "\u202egnp",
+    "a\nb",
+    "a\x00b",
+    "]]>",
+    "%s {0} ${x}",
+    "walnut-ply-3/4",
+    "birch-ply-4",
+)
 NUMBERS = (0, 1, 2, 3, -1, 7, 999, 10**30, 0.5, -0.0, 1e-300, 1e300, float("nan"), float("inf"))
 
 

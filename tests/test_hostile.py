@@ -22,8 +22,8 @@ from kit.checks import airflow, cable_fill, check
 from kit.checks.airflow import Heat, climate, evening
 from kit.components.made import MOST_BOARDS, MOST_HOLES
 from kit.design_file import LARGEST, example_text, from_data, parse, read, read_text, rewrite, write
-from kit.draw import heat_plots, strength
 from kit.draw import airflow as air_drawn
+from kit.draw import heat_plots, strength
 from kit.draw.cables import cables_svg
 from kit.draw.depth_stack import depth_stack_svg
 from kit.draw.dxf import dxf_files
@@ -88,18 +88,23 @@ def test_a_file_is_read_up_to_its_bound_and_no_further(tmp_path):
         (SMALL.replace('"3 m"', "1e-300"), "case.width"),
         (SMALL.replace("walnut", "\\u001b" * 60), "no material"),
         (SMALL.replace("walnut", "w" * 9000), "at most 300 characters"),
-        (SMALL + "[[gear]]\nname='a'\nkind='receiver'\nbay=0x" + "f" * 9000, "gear.1.bay is a huge"),
+        (
+            SMALL + "[[gear]]\nname='a'\nkind='receiver'\nbay=0x" + "f" * 9000,
+            "gear.1.bay is a huge",
+        ),
         (SMALL + "[[shelf]]\nbay=1\nclear_below='3 in'\n" * 101, "at most 100 items"),
         (SMALL + "[measured]\ncut = [" + '"a",' * 100_000 + "]", "at most 500 items"),
         (SMALL + "[prices]\neach.a = 1e300", "1000000000"),
         (SMALL + "[prices]\ncurrency = '\\u0007'".replace("'", '"'), "U+0007"),
     ],
-)  # fmt: skip
+)
 def test_absurd_texts_are_refused_at_once(design, says):
     assert says in refusal(design)
 
 
-@pytest.mark.parametrize("character", ["\x00", "\x1b", "\x7f", "\x85", "\u2028", "\u202e", "\uffff"])
+@pytest.mark.parametrize(
+    "character", ["\x00", "\x1b", "\x7f", "\x85", "\u2028", "\u202e", "\uffff"]
+)
 def test_a_name_holds_nothing_that_cannot_be_printed(character):
     data = tomllib.loads(SMALL) | {"name": f"a{character}b"}
     with pytest.raises(DesignFileError, match=f"U\\+{ord(character):04X}"):
@@ -228,11 +233,40 @@ def test_new_leaves_a_link_to_nothing_alone(tmp_path, capsys):
 
 #: Said as markup, as code, as a formula, as a path, as a control code of some format.
 ODD = (
-    '<evil onload="x"/>', "</text><evil>", "]]><evil/>", "--><evil>", "&evil;", "\"'&<>`", "#evil()",
-    "$evil$", "=1+1", "+1", "-1", "@SUM(A1)", "=HYPERLINK(\"a\")", "../../evil", "/etc/evil", "C:\\evil",
-    "%%c^J\\P{\\fevil;}", "${evil}{0}%s", "'; evil", "é 漢字 🪑 שלום", "a\u200bb\u0301", "\\u0000", "\\",
-    "`evil`", "[x](javascript:evil)", "'''", '"""', "*strong* _x_", "@evil", "//", "/*", "\u00a0", "\u2007x",
-)  # fmt: skip
+    '<evil onload="x"/>',
+    "</text><evil>",
+    "]]><evil/>",
+    "--><evil>",
+    "&evil;",
+    "\"'&<>`",
+    "#evil()",
+    "$evil$",
+    "=1+1",
+    "+1",
+    "-1",
+    "@SUM(A1)",
+    '=HYPERLINK("a")',
+    "../../evil",
+    "/etc/evil",
+    "C:\\evil",
+    "%%c^J\\P{\\fevil;}",
+    "${evil}{0}%s",
+    "'; evil",
+    "é 漢字 🪑 שלום",
+    "a\u200bb\u0301",
+    "\\u0000",
+    "\\",
+    "`evil`",
+    "[x](javascript:evil)",
+    "'''",
+    '"""',
+    "*strong* _x_",
+    "@evil",
+    "//",
+    "/*",
+    "\u00a0",
+    "\u2007x",
+)
 BAD = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufffe\uffff\u2028\u2029"
 NAMES = st.one_of(
     st.sampled_from(ODD),
@@ -372,9 +406,13 @@ def visible(line: str) -> str:
     return "".join(c for c in line if unicodedata.category(c) not in ("Cf", "Zs", "Cn", "Co"))
 
 
-@settings(max_examples=20 if os.environ.get("CI") else 1, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(
+    max_examples=20 if os.environ.get("CI") else 1,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+)
 @given(NAMES)
-@example("<evil onload=\"x\"/>]]>--></text>&evil;\"'\\")
+@example('<evil onload="x"/>]]>--></text>&evil;"\'\\')
 @example("=1+1")
 def test_a_name_is_a_name_in_every_output(name):
     for kind, output in outputs(build(parse(named(name)))):
@@ -404,20 +442,42 @@ def is_a_length(cell: str) -> bool:
 @pytest.mark.parametrize(
     ("cell", "written"),
     [
-        ("=1+1", "'=1+1"), ("+SUM(A1)", "'+SUM(A1)"), ("-A1", "'-A1"), ("@x", "'@x"),
-        ("\tx", "'\tx"), ("\rx", "'\rx"), ("\nx", "'\nx"), (" =1", "' =1"), ("＝1", "'＝1"),
-        ("\u00a0=1", "'\u00a0=1"), ("-1+cmd|' /C x'!A0", "'-1+cmd|' /C x'!A0"), ("-", "'-"),
-        ("-1-1", "'-1-1"), ("--1", "'--1"), ("-1,5", "'-1,5"),
-        ("-1/2 in", "-1/2 in"), ("-2 3/4 in", "-2 3/4 in"), ("-0.5 mm", "-0.5 mm"), ("-3", "-3"),
-        ("+1.25 mm", "+1.25 mm"), ("3/4 in", "3/4 in"), ("", ""), ("top", "top"), ("A-1", "A-1"),
+        ("=1+1", "'=1+1"),
+        ("+SUM(A1)", "'+SUM(A1)"),
+        ("-A1", "'-A1"),
+        ("@x", "'@x"),
+        ("\tx", "'\tx"),
+        ("\rx", "'\rx"),
+        ("\nx", "'\nx"),
+        (" =1", "' =1"),
+        ("＝1", "'＝1"),
+        ("\u00a0=1", "'\u00a0=1"),
+        ("-1+cmd|' /C x'!A0", "'-1+cmd|' /C x'!A0"),
+        ("-", "'-"),
+        ("-1-1", "'-1-1"),
+        ("--1", "'--1"),
+        ("-1,5", "'-1,5"),
+        ("-1/2 in", "-1/2 in"),
+        ("-2 3/4 in", "-2 3/4 in"),
+        ("-0.5 mm", "-0.5 mm"),
+        ("-3", "-3"),
+        ("+1.25 mm", "+1.25 mm"),
+        ("3/4 in", "3/4 in"),
+        ("", ""),
+        ("top", "top"),
+        ("A-1", "A-1"),
     ],
-)  # fmt: skip
+)
 def test_a_cell_is_text_or_a_length(cell, written):
     assert safe(cell) == written
 
 
-@given(st.text(max_size=20).map(lambda s: s) | st.sampled_from(STARTS).flatmap(
-    lambda start: st.text(max_size=9).map(lambda rest: start + rest)))  # fmt: skip
+@given(
+    st.text(max_size=20).map(lambda s: s)
+    | st.sampled_from(STARTS).flatmap(
+        lambda start: st.text(max_size=9).map(lambda rest: start + rest)
+    )
+)
 def test_no_cell_starts_a_formula(cell):
     assert not starts_a_formula(safe(cell))
     assert safe(cell).removeprefix("'") in (cell, cell.removeprefix("'"))

@@ -18,7 +18,9 @@ def csv_text(lines: Sequence[Mapping[str, str]]) -> str:
         return ""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerows([safe(cell) for cell in row] for row in (lines[0], *(line.values() for line in lines)))
+    writer.writerows(
+        [safe(cell) for cell in row] for row in (lines[0], *(line.values() for line in lines))
+    )
     return out.getvalue()
 
 

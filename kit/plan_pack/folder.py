@@ -57,8 +57,8 @@ def write_pack(
     Two runs into one folder do not mix: the one that ends last is what is there.
 
     Raises OutputError where the folder holds something else than a pack, or cannot be written;
-    SolidError where the kernel fails or crashes on a board, which it names; CancelledError when `cancelled` says so; and what either of them raises. Each of these leaves
-    the folder as it was.
+    SolidError where the kernel fails or crashes on a board, which it names; CancelledError when
+    `cancelled` says so; and what either of them raises. Each of these leaves the folder as it was.
     """
     folder = Path(folder)
     place = Path(os.path.abspath(folder))

@@ -37,9 +37,7 @@ def _exchanged(one: Path, other: Path) -> bool:
         if sys.platform == "darwin":
             failed = library.renamex_np(*names, _RENAME_SWAP)
         else:
-            failed = library.renameat2(
-                _AT_FDCWD, names[0], _AT_FDCWD, names[1], _RENAME_EXCHANGE
-            )
+            failed = library.renameat2(_AT_FDCWD, names[0], _AT_FDCWD, names[1], _RENAME_EXCHANGE)
     except (OSError, AttributeError, TypeError):
         return False
     if failed and ctypes.get_errno() in (errno.ENOSYS, errno.EINVAL, errno.ENOTSUP):
