@@ -9,7 +9,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from killing import SMALL, kill_saves
+from killing import SMALL, fill, kill_saves
 
 from kit import solid
 from kit.casework import build
@@ -51,13 +51,6 @@ def test_a_folder_is_swapped_in_whatever_the_system_can_do(tmp_path, monkeypatch
 @pytest.fixture
 def soon(monkeypatch):
     """Packs of two files, written at once."""
-
-    def fill(folder, casework, design_text, **_):
-        (folder / "design.toml").write_text(design_text)
-        stands = files.Released()
-        (folder / "manifest.json").write_text(files.manifest(folder, casework, stands))
-        return None, files.Book
-
     monkeypatch.setattr(files, "fill", fill)
 
 
@@ -84,7 +77,7 @@ def test_the_manifest_of_something_else_is_no_pack(soon, tmp_path, example, mani
 def test_a_file_that_comes_while_a_pack_is_written_is_not_lost(
     soon, tmp_path, example, monkeypatch
 ):
-    folder, fill = tmp_path / "pack", files.fill
+    folder = tmp_path / "pack"
 
     def slow(*arguments, **more):
         folder.mkdir()

@@ -37,7 +37,7 @@ def pack(tmp_path_factory):
 
 
 def test_what_is_killed_leaves_the_old_files_or_the_new_ones(pack, tmp_path):
-    kill_plans(4, pack, tmp_path, random.Random(1))
+    kill_plans(2, pack, tmp_path, random.Random(1))
     kill_saves(4, tmp_path, random.Random(1))
 
 
@@ -60,13 +60,13 @@ def test_a_pack_is_there_at_every_moment_of_a_swap(pack, tmp_path):
     assert seen == {True}
 
 
-def test_two_runs_into_one_folder_leave_one_pack_whole(soon, tmp_path):
+def test_two_runs_into_one_folder_leave_one_pack_whole(tmp_path):
     """The slow part is left out, so that both get to the swap again and again."""
     code = (
-        "import sys; from test_faults import soon; from kit.casework import build\n"
-        "from kit.design_file import parse, example_text; from kit.errors import OutputError\n"
-        "from kit.plan_pack import files, write_pack; import pytest\n"
-        "soon.__wrapped__(pytest.MonkeyPatch()); work = build(parse(example_text()))\n"
+        "import sys; from killing import fill; from kit.casework import build\n"
+        "from kit.design_file import example_text, parse; from kit.plan_pack import files\n"
+        "from kit.plan_pack import write_pack; files.fill = fill\n"
+        "work = build(parse(example_text()))\n"
         "for n in range(60): write_pack(work, f'{sys.argv[2]}{n}', sys.argv[1])\n"
     )
     runs = [
