@@ -199,3 +199,37 @@ def test_a_whole_pack_of_hostile_names(tmp_path):
             held(kind, content.decode())
     text = "".join(page.extract_text() for page in PdfReader(tmp_path / "in/pack/plan.pdf").pages)
     assert "#evil()$x$" in "".join(text.split())
+
+
+AUDIT = """
+import os, sys
+told, allowed = [], sys.argv[1] + "/"
+def note(event, args):
+    if event in ("socket.connect", "socket.bind", "socket.getaddrinfo"):
+        told.append(event)
+    if event == "open" and isinstance(args[0], str) and (args[2] or 0) & (os.O_WRONLY | os.O_RDWR):
+        place = os.path.abspath(args[0])
+        if place != os.devnull and not place.startswith(allowed):
+            told.append(place)
+sys.addaudithook(note)
+from kit.__main__ import main
+code = main(["plan", sys.argv[1] + "/a.toml", "--out", sys.argv[1] + "/pack"])
+sys.exit("; ".join(told) or code)
+"""
+
+
+def test_a_plan_writes_nowhere_else_and_asks_nobody(tmp_path):
+    """Python tells of every file that it opens and of every connection (PEP 578)."""
+    (tmp_path / "a.toml").write_text(SMALL)
+    (tmp_path / "tmp").mkdir()
+    done = subprocess.run(
+        [sys.executable, "-c", AUDIT, tmp_path],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=os.environ | {"TMPDIR": tmp_path / "tmp"},
+    )
+    assert done.returncode in (0, 1), done.stderr
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["a.toml", "pack", "tmp"]
+    assert list((tmp_path / "tmp").iterdir()) == []
+    assert done.stderr.splitlines()[-1].startswith("kit: 12 of 12"), done.stderr
