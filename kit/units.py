@@ -245,7 +245,7 @@ def _readings(line: str) -> list[str]:
             found.setdefault(_parse(candidate) or candidate, candidate)
         except ValueError:
             continue
-    return list(found.values())[:2]
+    return [reading for reading in found.values() if len(reading) <= _LONGEST_TEXT][:2]
 
 
 def _sum_of_ratio(found: re.Match[str]) -> str:

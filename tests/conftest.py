@@ -27,6 +27,7 @@ BEFORE_LANDING = (
     "browser/test_first_console.py",
     "browser/test_live_view.py",
     "browser/test_open.py",
+    "test_faults_of_minutes.py",
     "test_wheel.py",
 )
 

@@ -393,3 +393,23 @@ def test_a_frame_that_gives_way_is_unknown(
         (finding,) = found(work, check).values()
         assert finding.status is Status.UNKNOWN
         assert "hinge" in finding.why
+
+
+@pytest.mark.parametrize("inset_mm", [1, 10, 20, 31, 60])
+def test_a_case_on_the_ends_of_its_sides_stands_on_them_however_short(inset_mm):
+    """Statics of the frame: a portal hinged at its feet leans by the same order, legs or stubs."""
+    plain = {
+        "name": "on its sides",
+        "case": {
+            "width": "1200 mm",
+            "height": f"{500 + inset_mm} mm",
+            "depth": "450 mm",
+            "stock": "birch-ply-18",
+            "corner": "dado",
+            "inset_top": "0 mm",
+            "inset_bottom": f"{inset_mm} mm",
+        },
+    }
+    work = build(from_data(plain))
+    on_floor = build(from_data(plain | {"case": plain["case"] | {"inset_bottom": "0 mm"}}))
+    assert 0.3 < sway_mm(work) / sway_mm(on_floor) < 3.0
