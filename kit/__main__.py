@@ -195,7 +195,7 @@ def _parser() -> argparse.ArgumentParser:
 
 def _new(options: argparse.Namespace) -> int:
     path = Path(options.file)
-    if path.exists():
+    if os.path.lexists(path):
         raise OutputError(f"{path} is there already and was left alone; choose another name.")
     write(path, example_text())
     print(f"Wrote {path}. Change its numbers, then run: kit check {path}")

@@ -12,7 +12,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import Enum
 from functools import cached_property
-from itertools import combinations
 
 from kit.errors import BuildError
 from kit.finding import Sense
@@ -187,6 +186,11 @@ class Feature(ABC):
         """Volume that its own cutters take twice, mm3."""
         return 0.0
 
+    @property
+    def hole_count(self) -> int:
+        """How many holes or slots it is, told without making them."""
+        return 0
+
 
 @dataclass(frozen=True, kw_only=True)
 class Board:
@@ -336,16 +340,24 @@ class Board:
     def meetings(self) -> Iterator[tuple[Feature, Feature]]:
         """Pairs of features of which one is round or slanted and runs into the other."""
         made = [
-            (feature, [(cutter_box(c), isinstance(c, Box)) for c in cutters])
-            for feature, cutters in self.cuts
+            (cutter_box(cutter), isinstance(cutter, Box), number)
+            for number, (_, cutters) in enumerate(self.cuts)
+            for cutter in cutters
         ]
-        for (one, these), (other, those) in combinations(made, 2):
-            if any(
-                not (square_a and square_b) and a.common(b)
-                for a, square_a in these
-                for b, square_b in those
-            ):
-                yield one, other
+        # a sweep along the board: only what lies side by side is held against each other
+        axis = 0 if self.length >= self.width else 1
+        made.sort(key=lambda cut: cut[0].lo[axis])
+        met: set[tuple[int, int]] = set()
+        beside: list[tuple[Box, bool, int]] = []
+        for box, square, number in made:
+            beside = [cut for cut in beside if cut[0].hi[axis] > box.lo[axis]]
+            met.update(
+                (min(number, other), max(number, other))
+                for near, near_square, other in beside
+                if other != number and not (square and near_square) and box.common(near)
+            )
+            beside.append((box, square, number))
+        yield from ((self.features[one], self.features[other]) for one, other in sorted(met))
 
     def having(self, *features: Feature) -> "Board":
         """The same board with these features added."""

@@ -24,7 +24,16 @@ from kit.components.divider import bays as find_bays
 from kit.components.divider import divider_boards, dividers_made
 from kit.components.doors import DoorSet, doors_made, hang, open_bays, zone
 from kit.components.extra import extra_made
-from kit.components.made import HEIGHT, Bay, Fastening, Frame, Made
+from kit.components.made import (
+    HEIGHT,
+    MOST_BOARDS,
+    MOST_HOLES,
+    Bay,
+    Fastening,
+    Frame,
+    Made,
+    bounded,
+)
 from kit.components.shelf import shelf_made
 from kit.components.spaces import Spaces
 from kit.components.stored import Stored, place_media
@@ -260,6 +269,10 @@ def _refuse(field: str, names: Iterable[str], there: Mapping[str, object]) -> No
 
 def _cut(made: Made) -> tuple[Board, ...]:
     """The boards with every feature that any component wants in them."""
+    bounded(len(made.boards), MOST_BOARDS, "boards")
+    cuts = [feature for board in made.boards for feature in board.features]
+    cuts += (feature for _, feature in made.cuts)
+    bounded(sum(feature.hole_count for feature in cuts), MOST_HOLES, "holes")
     wanted: dict[str, list[Feature]] = defaultdict(list)
     for name, feature in made.cuts:
         wanted[name].append(feature)

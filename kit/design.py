@@ -19,23 +19,25 @@ from kit.components.extra import ExtraHole, ExtraNotch
 from kit.components.fan import Fan
 from kit.components.gear_item import GearItem
 from kit.components.shelf import Shelf
-from kit.components.spec import Name, Spec
+from kit.components.spec import Letters, Name, Spec
 from kit.components.stored import Content
 from kit.room import Room, Screen
 from kit.shop import SheetOnHand, Shop
 from kit.title_block import Issue, Revision
 from kit.units import PositiveLength
 
-type Price = Annotated[Decimal, Field(ge=0, allow_inf_nan=False)]
+type Price = Annotated[Decimal, Field(ge=0, le=1_000_000_000, allow_inf_nan=False)]
 """An amount of money, nought or more."""
+type Readings = Annotated[tuple[PositiveLength, ...], Field(max_length=100)]
+"""What a caliper reads in several places."""
 
 
 class Measured(Spec):
     """What the maker measured; it takes the place of what the tables say."""
 
-    thickness: dict[str, tuple[PositiveLength, ...]] = Field(default_factory=dict)
+    thickness: dict[str, Readings] = Field(default_factory=dict, max_length=200)
     """Caliper readings of the sheets by key; several a sheet, at ends and edges."""
-    opening: dict[str, PositiveLength] = Field(default_factory=dict)
+    opening: dict[str, PositiveLength] = Field(default_factory=dict, max_length=200)
     """What the dry-fitted case measures: height (between top and bottom), bay-1, bay-2, ..."""
     cut: tuple[str, ...] = Field(default=(), max_length=500)
     """Names of boards that were cut before anything was measured."""
@@ -51,9 +53,9 @@ class Matched(Spec):
 class Prices(Spec):
     """What things cost, by the unit that the buy list counts: a sheet, a roll, a piece."""
 
-    currency: str = Field(default="", max_length=12)
+    currency: Letters = ""
     """As it is to be printed after an amount."""
-    each: dict[str, Price] = Field(default_factory=dict)
+    each: dict[str, Price] = Field(default_factory=dict, max_length=2000)
     """Price of one, by key of the buy list."""
 
 

@@ -4,26 +4,30 @@ A design file is data only. Each thing wrong with it becomes one sentence that n
 field, shows the value and says what is allowed.
 """
 
+import errno
 import hashlib
 import json
 import os
+import stat
 import tempfile
-import tomllib
 from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from pathlib import Path
+from reprlib import Repr
 from typing import Any
 
 from pydantic import ValidationError
 
 from kit.design import Design
 from kit.errors import DesignFileError, OutputError
-from kit.toml_text import Value, changed
+from kit.toml_text import Value, changed, loaded, path_of
 
 #: Largest design file that is read, bytes.
 LARGEST = 10_000_000
 #: How many mistakes are told at once.
 TOLD = 5
+#: So much is shown of a value that is wrong.
+_SHOWN = Repr(maxstring=60, maxlist=3, maxtuple=3, maxdict=3, maxlevel=2, maxother=60)
 
 
 def example_text() -> str:
@@ -38,34 +42,39 @@ def read(path: str | Path) -> Design:
 
 def read_text(path: str | Path) -> str:
     """The text of a design file. Raises DesignFileError where there is none to read."""
-    path = Path(path)
     try:
-        if path.stat().st_size > LARGEST:
+        # without O_NONBLOCK a pipe that nobody writes to would hold up the opening of it
+        with open(os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0)), "rb") as file:
+            status = os.fstat(file.fileno())
+            if stat.S_ISDIR(status.st_mode):
+                raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+            if not stat.S_ISREG(status.st_mode):
+                raise DesignFileError(
+                    f"{path} is a pipe or a device; give a design file, as `kit new` writes one."
+                )
+            data = b"" if status.st_size > LARGEST else file.read(LARGEST + 1)
+        size = max(status.st_size, len(data))
+        if size > LARGEST:
             raise DesignFileError(
-                f"{path} is {path.stat().st_size / 1e6:.0f} MB large, and a design file may have "
+                f"{path} is {size / 1e6:.3g} MB large, and a design file may have "
                 f"{LARGEST / 1e6:.0f} MB; is it the right file?"
             )
-        return path.read_text(encoding="utf-8")
+        text = data.decode("utf-8-sig")  # some editors begin a text with a mark
     except UnicodeDecodeError:
         raise DesignFileError(
             f"{path} is not text in UTF-8; give a design file, as `kit new` writes one."
         ) from None
-    except OSError as error:
-        reason = error.strerror or error
+    except DesignFileError:
+        raise
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
         raise DesignFileError(f"{path} cannot be read: {reason}.") from None
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def parse(text: str, where: str = "The design file") -> Design:
     """The design in a text. `where` names it in messages. Raises DesignFileError."""
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise DesignFileError(
-            f"{where} is not TOML: {error}. Mend that line, or start from `kit new`."
-        ) from None
-    except RecursionError:
-        raise DesignFileError(f"{where} nests too deep; write plain tables.") from None
-    return from_data(data, where)
+    return from_data(loaded(text, where), where)
 
 
 def from_data(data: Mapping[str, Any], where: str = "The design") -> Design:
@@ -97,11 +106,19 @@ def rewrite(text: str, changes: Mapping[str, Value | None]) -> str:
 
 
 def write(path: str | Path, text: str) -> None:
-    """Write a design file aside and swap it in whole. Raises OutputError."""
-    path = Path(path)
-    handle = None
+    """Write a design file aside and swap it in whole. Raises OutputError.
+
+    Through a link it writes the file that the link names, and the link stays. What is
+    write-protected, or no file, is left alone.
+    """
+    asked, handle = path, None
     try:
-        handle, aside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        path = Path(asked).resolve()
+        if path.exists() and not path.is_file():
+            raise OutputError(f"{asked} is no file; choose another place.")
+        if path.exists() and not os.access(path, os.W_OK):
+            raise PermissionError(errno.EACCES, "it is write-protected")
+        handle, aside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:80]}.")
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
             file.write(text)
             file.flush()
@@ -109,11 +126,14 @@ def write(path: str | Path, text: str) -> None:
         mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
         os.chmod(aside, mode)
         os.replace(aside, path)
-    except OSError as error:
+    except OutputError:
+        raise
+    except (OSError, ValueError, RuntimeError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise OutputError(f"{asked} cannot be written: {reason}; choose another place.") from None
+    finally:
         if handle is not None:
             Path(aside).unlink(missing_ok=True)
-        reason = error.strerror or error
-        raise OutputError(f"{path} cannot be written: {reason}; choose another place.") from None
 
 
 def schema() -> dict[str, Any]:
@@ -159,13 +179,16 @@ def field_path(loc: Sequence[str | int]) -> str:
     """A pydantic location as a path in the file, counted from 1: `shelf.2.bay`."""
     kinds = {"plinth", "beam", "legs"}
     steps = [
-        str(step + 1) if isinstance(step, int) else step
+        step + 1 if isinstance(step, int) else step
         for number, step in enumerate(loc)
         if not (number == 1 and loc[0] == "base" and step in kinds)
     ]
-    return ".".join(steps)
+    return path_of(steps)
 
 
 def _shown(value: object) -> str:
-    text = repr(value)
+    try:
+        text = _SHOWN.repr(value)
+    except ValueError:  # an int with more digits than Python will print
+        return "a huge number"
     return text if len(text) <= 60 else text[:57] + "..."

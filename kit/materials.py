@@ -292,6 +292,10 @@ def cross_ply_modulus(
     the two sanded faces `face_mm`. Valid for an odd number of plies, three or more.
     Source: exact layer theory; with 17500 MPa, 1.4 and 1.1 mm it gives the means of the
     Handbook of Finnish Plywood to 1 MPa. Raises `BuildError` outside that range.
+
+    >>> along, across = cross_ply_modulus(13, 1.4, 1.1)
+    >>> round(along), round(across)
+    (10048, 7452)
     """
     if plies < 3 or plies % 2 == 0 or not min(ply_mm, face_mm, e_ply_mpa) > 0:
         raise BuildError(

@@ -97,7 +97,7 @@ class SheetOnHand(Spec):
     """Measured width; that of the usual sheet where left out."""
     count: int | None = Field(default=None, ge=0, le=1000)
     """How many there are; left out, as many as needed can be bought."""
-    price: float | None = Field(default=None, ge=0, allow_inf_nan=False)
+    price: float | None = Field(default=None, ge=0, le=1_000_000_000, allow_inf_nan=False)
     """Price of one."""
     offcut: bool = False
     """Left over from earlier work: used first, and costs nothing."""

@@ -27,6 +27,11 @@ type Address = tuple[str | int, ...]
 
 _LINES = re.compile(r"[^\n]*\n|[^\n]+")
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
+#: A key, bare or quoted, or a dotted path of more of them than any field of a design has.
+_KEY = r"""(?:[\w-]++|"(?:[^"\\\n]|\\.)*+"?|'[^'\n]*+'?)"""
+_KEYS = re.compile(rf"(?P<deep>(?:{_KEY}[ \t]*+\.[ \t]*+){{32}})|{_KEY}")
+#: So much is told of what is wrong, and so much of one key, characters.
+TOLD, SHOWN = 200, 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +50,32 @@ class _Block:
 
     def under(self, address: Address) -> bool:
         return self.address[: len(address)] == address
+
+
+def loaded(text: str, where: str = "The design file") -> dict[str, Any]:
+    """The plain values of a TOML text. `where` names it in messages. Raises DesignFileError."""
+    try:
+        # the standard reader takes time and memory by the square of the length of a path
+        if any(found["deep"] for found in _KEYS.finditer(text)):
+            raise RecursionError
+        return tomllib.loads(text)
+    except RecursionError:
+        raise DesignFileError(f"{where} nests too deep; write plain tables.") from None
+    except ValueError as error:  # and what else the reader cannot make a number or a day of
+        told = str(error) if len(str(error)) <= TOLD else str(error)[: TOLD - 3] + "..."
+        raise DesignFileError(
+            f"{where} is not TOML: {told}. Mend that line, or start from `kit new`."
+        ) from None
+
+
+def path_of(steps: Sequence[str | int]) -> str:
+    """Steps as one path, `shelf.2.bay`; what no bare key can hold is quoted, and cut short."""
+
+    def shown(step: str | int) -> str:
+        name = str(step)[:SHOWN]
+        return _key(name) if name.isprintable() else json.dumps(name)
+
+    return ".".join(map(shown, steps))
 
 
 def changed(text: str, changes: Mapping[str, Value | None]) -> str:
@@ -70,10 +101,7 @@ def changed(text: str, changes: Mapping[str, Value | None]) -> str:
 
 
 def _blocks(text: str) -> list[_Block]:
-    try:
-        tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise DesignFileError(f"The design file is not TOML: {error}.") from None
+    loaded(text)
     blocks: list[_Block] = []
     rows: dict[Address, int] = {}
     lead = ""

@@ -147,6 +147,9 @@ def length(value: object, *, what: str = "length") -> float:
     Raises UnitError for anything with two readings or none: a number without a unit, a
     comma or another separator among digits, a fraction of 1 or more behind a whole number,
     another dimension, more than 100 m either way, or more than 80 characters.
+
+    >>> length("2 3/4 in"), length("5' 3-1/2\\""), length("18.3 mm")
+    (69.85, 1612.9, 18.3)
     """
     if isinstance(value, str):
         if len(value) > _LONGEST_TEXT:
@@ -242,7 +245,7 @@ def _readings(line: str) -> list[str]:
             found.setdefault(_parse(candidate) or candidate, candidate)
         except ValueError:
             continue
-    return list(found.values())[:2]
+    return [reading for reading in found.values() if len(reading) <= _LONGEST_TEXT][:2]
 
 
 def _sum_of_ratio(found: re.Match[str]) -> str:
@@ -310,6 +313,11 @@ def text(
     sign; a metric value drops a trailing .0; a caliper inch keeps its three places.
     `unit=False` leaves the unit off.
     Raises UnitError for nan and infinity.
+
+    >>> text(69.85, System.INCH), text(18.34, System.METRIC)
+    ('2 3/4 in', '18.3 mm')
+    >>> text(69.9, System.INCH, step=Step.BOARD, rounding=Rounding.UP)
+    '2 25/32 in'
     """
     return _written(float(mm), system, step, rounding, unit)
 

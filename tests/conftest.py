@@ -28,6 +28,7 @@ BEFORE_LANDING = (
     "browser/test_live_view.py",
     "browser/test_open.py",
     "test_documents_long.py",
+    "test_faults_of_minutes.py",
     "test_wheel.py",
 )
 

@@ -188,6 +188,13 @@ def test_the_top_groove_is_deepened_by_what_the_engagement_lacks() -> None:
     assert number(proposal, "doors.top_depth") == pytest.approx(least)
 
 
+def test_a_case_gets_narrower_by_a_tick_sooner_than_another_joint() -> None:
+    """A top of 96 1/16 in on a sheet of 96 in: the bays share 1/16 in, so that several fields
+    change, and next to nothing of each; a butt joint would be another case."""
+    proposal = fixed({"case.width": "96 in"}, "boards fit a sheet")
+    assert number(proposal, "case.width") == pytest.approx((95 + 15 / 16) * INCH)
+
+
 def test_a_groove_gets_the_play_of_the_next_tick() -> None:
     """At least 1 mm of play (sliding-door article): 1/16 in, as 1/32 in is 0.8 mm."""
     proposal = fixed({"doors.play": "0.5 mm"}, "doors run free")

@@ -195,6 +195,18 @@ def test_the_tree_of_the_view_holds_plain_names_only(hostile):
     assert all(re.fullmatch(r"[a-z0-9-]+", name) for name in names)
 
 
+def test_of_earlier_scenes_no_more_is_kept_than_a_large_piece_has(example, monkeypatch):
+    from ocp_tessellate import tessellator
+    from ocp_tessellate.ocp_utils import bbox
+
+    from kit.solid import scene as room
+
+    monkeypatch.setattr(room, "KEPT_BYTES", 2e5)
+    room.scene(example)
+    assert 0 < tessellator.cache.currsize <= 2e5
+    assert not bbox.cache
+
+
 def test_the_scene_has_every_board_by_name_in_its_colour(example):
     from kit.solid import tint
     from kit.solid.scene import scene

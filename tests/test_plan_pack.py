@@ -3,6 +3,7 @@ import hashlib
 import json
 import threading
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import nullcontext
 from dataclasses import replace
 
 import pytest
@@ -123,6 +124,7 @@ def no_solids(monkeypatch):
             progress(step)
         return Drawings((), (), {}, ())
 
+    monkeypatch.setattr(files, "tried", lambda boards: nullcontext(lambda cancelled: None))
     monkeypatch.setattr("kit.plan_pack.drawings.drawings", empty)
     monkeypatch.setattr("kit.plan_pack.standing.standing", lambda *_: Released())
     monkeypatch.setattr("kit.draw.dxf.dxf_files", lambda casework: ())

@@ -20,7 +20,7 @@ from pydantic import Field
 
 from kit.board import Board, Feature, FitNote, Surface
 from kit.components.made import HEIGHT, Bay, Fastening, Frame, Made, Means, StockOf, stations
-from kit.components.spec import Spec
+from kit.components.spec import BayNumber, Spec
 from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
 from kit.hardware import wood_screw_for
@@ -64,11 +64,11 @@ class CableHole(Spec):
 class Panel(Spec):
     """One back panel."""
 
-    bays: tuple[int, ...] = Field(min_length=1)
+    bays: tuple[BayNumber, ...] = Field(min_length=1, max_length=99)
     """Numbers of the bays it closes, side by side."""
     removable: bool = False
     """Screwed only, so that it can come off; otherwise glued too, and it stiffens the case."""
-    holes: tuple[CableHole, ...] = ()
+    holes: tuple[CableHole, ...] = Field(default=(), max_length=500)
     """Cable holes."""
 
 
@@ -79,7 +79,7 @@ class Back(Spec):
     """Key of the sheet goods."""
     method: Method = Method.RABBETED
     """rabbeted, let-in or planted."""
-    panels: tuple[Panel, ...] = Field(min_length=1)
+    panels: tuple[Panel, ...] = Field(min_length=1, max_length=99)
     """The panels; bays that none names stay open."""
     grain: PanelGrain = PanelGrain.UPRIGHT
     """upright, level (for a panel wider than a sheet), or either (as it comes out best)."""

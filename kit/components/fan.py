@@ -6,7 +6,7 @@ from typing import Annotated, Self
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from kit.components.spec import Name, Spec
+from kit.components.spec import BayNumber, Name, Spec
 
 #: One cubic foot a minute, in m³/h.
 M3_H_PER_CFM = 1.6990108
@@ -33,7 +33,7 @@ class Fan(Spec):
 
     name: Name
     """Its name as printed."""
-    bay: int = Field(ge=1)
+    bay: BayNumber
     """Number of the bay, from 1 at the left."""
     at: FanPlace = FanPlace.HIGH
     """high or low in the bay."""

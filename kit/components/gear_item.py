@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
-from kit.components.spec import Name, Spec
+from kit.components.spec import BayNumber, Name, Spec
 from kit.gear import Face, GearKind, gear_kind, rack_height_mm
 from kit.units import NonNegativeLength, PositiveLength
 
@@ -57,7 +57,7 @@ class GearItem(Spec):
     """Its name as printed."""
     kind: str
     """Key of the kind of gear."""
-    bay: int | None = Field(default=None, ge=1)
+    bay: BayNumber | None = None
     """Number of the bay it stands in; where left out, the kit finds a place."""
     on: str | None = None
     """Board it stands on: bottom, a shelf by its name, or top (on the case)."""
@@ -101,11 +101,13 @@ class GearItem(Spec):
     """Free space that its manual asks for above."""
     clear_back: NonNegativeLength | None = None
     """Free space that its manual asks for behind."""
-    intake: tuple[Face, ...] | None = None
+    intake: tuple[Face, ...] | None = Field(default=None, max_length=12)
     """Faces through which it draws air: front, back, left, right, top, bottom."""
-    exhaust: tuple[Face, ...] | None = None
+    exhaust: tuple[Face, ...] | None = Field(default=None, max_length=12)
     """Faces through which it blows warm air out."""
-    plugs: tuple[Annotated[PlugAt, BeforeValidator(_named)], ...] | None = None
+    plugs: tuple[Annotated[PlugAt, BeforeValidator(_named)], ...] | None = Field(
+        default=None, max_length=40
+    )
     """Plugs at its rear: keys of connectors, or tables with their position."""
     eye: Eye | None = None
     """Where its infrared receiver is; the middle of the front where left out."""

@@ -6,6 +6,7 @@ from enum import Enum
 from typing import Protocol
 
 from kit.board import Board, Feature
+from kit.errors import BuildError
 from kit.geometry import Box
 from kit.materials import Stock
 
@@ -123,6 +124,21 @@ class Bay:
         return f"bay-{self.number}"
 
 
+#: More boards and more holes than these are no piece of furniture.
+MOST_BOARDS, MOST_HOLES = 500, 10_000
+
+
+def bounded(count: int, most: int, what: str) -> int:
+    """The count. Raises BuildError where it is more than `most`, before anything is made."""
+    if count > most:
+        told = f"{count}" if count < 10**9 else "far too many"
+        raise BuildError(
+            f"The piece has {told} {what}, and {most} is the most that the kit builds; "
+            "make it smaller or space them wider."
+        )
+    return count
+
+
 def stations(
     first: float,
     last: float,
@@ -135,11 +151,13 @@ def stations(
     One station in the middle where the two ends are closer than a tenth of `most_apart`. A
     station within one of the `taken` spans moves to the nearer end of it, and may so stand up
     to half that span farther from the next; one that has nowhere to go is left out.
+
+    Raises BuildError for more of them than a piece may have holes.
     """
     span = last - first
     if span < most_apart / 10:
         return ((first + last) / 2,)
-    gaps = max(1, -int(-span // most_apart))
+    gaps = bounded(max(1, -int(-span // most_apart)), MOST_HOLES, "holes in one row")
     even = [first + span * i / gaps for i in range(gaps + 1)]
     return tuple(dict.fromkeys(s for one in even for s in _aside(one, first, last, taken)))
 

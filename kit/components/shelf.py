@@ -14,7 +14,7 @@ from pydantic import Field
 
 from kit.board import Board, Feature, FitNote, Surface
 from kit.components.made import Bay, Fastening, Frame, Made, Means, StockOf
-from kit.components.spec import Spec
+from kit.components.spec import BayNumber, Spec
 from kit.errors import BuildError
 from kit.geometry import SAME_MM, Box, Heading, Place
 from kit.hardware import shelf_pin_of
@@ -60,7 +60,7 @@ class Lipping(Spec):
 class Shelf(Spec):
     """One shelf."""
 
-    bay: int = Field(ge=1)
+    bay: BayNumber
     """Number of the bay, from 1 at the left."""
     clear_below: PositiveLength
     """Clear height from the bottom of the case to the underside of the shelf."""

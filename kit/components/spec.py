@@ -8,13 +8,15 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
+from kit.toml_text import path_of
+
 
 def _plain_text(text: str) -> str:
     """Refuse what no page can print: blanks alone, control characters, turning marks."""
     if not text.strip():
         raise PydanticCustomError("plain_text", "it holds nothing to print; write a name")
     for character in text:
-        if unicodedata.category(character) == "Cc" or character in TURNING:
+        if unicodedata.category(character) in UNPRINTED or character in TURNING + NO_CHARACTERS:
             raise PydanticCustomError(
                 "plain_text",
                 "it holds the unprintable character {code}; take it out",
@@ -26,8 +28,17 @@ def _plain_text(text: str) -> str:
 #: Marks that override the direction of writing; letters of any script are welcome.
 TURNING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 
+#: Controls, and what ends a line.
+UNPRINTED = ("Cc", "Cs", "Zl", "Zp")
+#: No XML may hold these, so no drawing.
+NO_CHARACTERS = "\ufffe\uffff"
+
 #: A name as printed: plain text of one line.
 Name = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(_plain_text)]
+#: A few letters as printed, or none.
+Letters = Annotated[str, Field(max_length=12), AfterValidator(lambda s: s and _plain_text(s))]
+#: The number of a bay, from 1 at the left.
+BayNumber = Annotated[int, Field(ge=1, le=99)]
 #: A sentence or two as printed: plain text that may be wrapped.
 Words = Annotated[str, Field(min_length=1, max_length=300), AfterValidator(_plain_text)]
 
@@ -38,7 +49,9 @@ class Spec(BaseModel):
     Lengths are read by `kit.units` ("2 3/4 in", "18 mm") and held in mm.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", use_attribute_docstrings=True, str_max_length=300
+    )
 
     @model_validator(mode="before")
     @classmethod
@@ -54,6 +67,6 @@ class Spec(BaseModel):
             raise PydanticCustomError(
                 "unknown_key",
                 "{key} is not a key of the design file; {hint}",
-                {"key": str(key), "hint": hint},
+                {"key": path_of([str(key)]), "hint": hint},
             )
         return data

@@ -3,11 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pydantic import Field
-
 from kit.components.made import Bay
 from kit.components.spaces import BOTTOM, Spaces
-from kit.components.spec import Spec
+from kit.components.spec import BayNumber, Spec
 from kit.geometry import Box
 from kit.media import MediaKind, media_kind
 from kit.units import PositiveLength
@@ -18,7 +16,7 @@ class Content(Spec):
 
     kind: str
     """Key of the kind of contents."""
-    bay: int = Field(ge=1)
+    bay: BayNumber
     """Number of the bay it stands in."""
     on: str = BOTTOM
     """Board it stands on: bottom, or a shelf by its name."""

@@ -69,12 +69,12 @@ def propose(
     """The least change of a design that cures one of its failing findings and harms no other.
 
     `text` is the design file that the finding comes from. Cured is a finding that is gone, or at
-    least as good as `until`; with Status.OK nothing is left to be watched. Least is the change
-    of fewest fields, of these the one of the smallest share of what there was, of these the one
-    with the fewest side effects. `thorough` tries every setting of every lever, and so proves
-    that there is none; else ranges are bracketed and sampled. Raises DesignFileError and
-    BuildError for a text that is no design, BuildError for a finding that does not fail in it,
-    and CancelledError when `cancelled` says so.
+    least as good as `until`; with Status.OK nothing is left to be watched. Least is the change of
+    the smallest share of what there was, one that is no number counting as the whole of it; of
+    these the one of fewest fields, of these the one with the fewest side effects. `thorough` tries
+    every setting of every lever, and so proves that there is none; else ranges are bracketed and
+    sampled. Raises DesignFileError and BuildError for a text that is no design, BuildError for a
+    finding that does not fail in it, and CancelledError when `cancelled` says so.
     """
     draft = Draft.of(text)
     baseline = Baseline(text, finding, until)
@@ -82,14 +82,13 @@ def propose(
     if isinstance(levers, Nothing):
         return _none(finding, text, baseline, levers.reason, proved=True)
     search = Search(text, baseline, cancelled)
-    best: list[tuple[tuple[int, float], Tried]] = []
+    best: list[tuple[tuple[float, int], Tried]] = []
     for knob in in_order(_knobs(draft, scope_of(baseline.casework, finding), finding, levers)):
-        # a change that is larger than the best of one field cannot be less
-        least = min((size for (fields, size), _ in best if fields == 1), default=inf)
+        least = min((size for (size, _), _ in best), default=inf)
         found = search.least(knob, within=least, thorough=thorough)
         if found is not None:
             fields = len(changed_fields(text, found.setting.edited(text)))
-            best.append(((fields, round(found.setting.size, 6)), found))
+            best.append(((round(found.setting.size, 6), fields), found))
     if not best:
         return _none(finding, text, baseline, _nearest(search), proved=thorough)
     least_cost = min(cost for cost, _ in best)

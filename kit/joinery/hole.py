@@ -35,6 +35,11 @@ class Hole(Feature):
     depth: float | None = None
     purpose: Purpose = Purpose.CABLE
 
+    @property
+    def hole_count(self) -> int:
+        """One."""
+        return 1
+
     def cutters(self, board: Board) -> tuple[Drill, ...]:
         """One straight cylinder."""
         full = (board.length, board.width, board.thickness)[self.surface.axis]
@@ -78,6 +83,11 @@ class HoleRow(Feature):
     diameter: float
     depth: float | None = None
     purpose: Purpose = Purpose.SHELF_PIN
+
+    @property
+    def hole_count(self) -> int:
+        """All in the row."""
+        return self.count
 
     @property
     def centres(self) -> tuple[tuple[float, float], ...]:

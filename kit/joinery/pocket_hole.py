@@ -39,6 +39,11 @@ class PocketHoles(Feature):
     stations: tuple[float, ...]
     pilot: float = 4.0
 
+    @property
+    def hole_count(self) -> int:
+        """How many there are."""
+        return len(self.stations)
+
     def web(self, board: Board) -> float:
         """Wood from the shoulder to the exit, on the axis, mm."""
         slant = math.radians(ANGLE_DEG)

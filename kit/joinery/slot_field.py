@@ -38,6 +38,11 @@ class SlotField(Feature):
         """Open area seen square on, mm2."""
         return self.count * self._slot(0, 1.0).area_mm2
 
+    @property
+    def hole_count(self) -> int:
+        """How many there are."""
+        return self.count
+
     def _slot(self, index: int, thickness: float) -> Slot:
         centre = list(self.at)
         centre[1 - self.along] += index * self.pitch

@@ -27,6 +27,7 @@ from kit.making import as_built, buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, to_csv
 from kit.plan_pack.book import Book, Draft, Released, Standing
 from kit.plan_pack.progress import Progress, Step
+from kit.plan_pack.trial import tried
 from kit.title_block import Paper
 from kit.units import System
 
@@ -34,6 +35,8 @@ if TYPE_CHECKING:
     from kit.making.sheets import SheetPlan
 
 MANIFEST = "manifest.json"
+#: More is no manifest of ours, bytes.
+LARGEST_MANIFEST = 10_000_000
 
 
 def findings_json(report: Report) -> str:
@@ -71,12 +74,14 @@ def fill(
 
     put("design.toml", design_text)
     begin(Step.CHECKS)
-    report = check(casework)
-    put("findings.json", findings_json(report))
-    plan = _shop_pages(casework, units, put, begin, cancelled)
-    begin(Step.ROOM)
-    _room_pages(casework, units, put)
-    begin(Step.PICTURE)
+    with tried(casework.boards) as solids_are_made:
+        report = check(casework)
+        put("findings.json", findings_json(report))
+        plan = _shop_pages(casework, units, put, begin, cancelled)
+        begin(Step.ROOM)
+        _room_pages(casework, units, put)
+        begin(Step.PICTURE)
+        solids_are_made(cancelled)
     from kit import solid  # the kernel takes seconds to load, and no check needs it
     from kit.draw.dxf import dxf_files
     from kit.draw.pictorial import pictorial_svg
@@ -203,6 +208,15 @@ def manifest(folder: Path, casework: Casework, stands: Standing) -> str:
 def files_in(folder: Path) -> Iterator[Path]:
     """Every file below a folder."""
     return (path for path in folder.rglob("*") if path.is_file())
+
+
+def listed(folder: Path) -> frozenset[str]:
+    """The files that the manifest of a pack names, itself too; none where there is no pack."""
+    try:
+        said = json.loads((folder / MANIFEST).read_bytes()[:LARGEST_MANIFEST])
+        return frozenset(said["sha256"]) | {MANIFEST} if said["design_sha256"] else frozenset()
+    except (OSError, ValueError, LookupError, TypeError, RecursionError):
+        return frozenset()
 
 
 def _plain(finding: Finding) -> dict[str, object]:

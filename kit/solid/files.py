@@ -1,5 +1,6 @@
 """STEP and GLB files of an assembly."""
 
+import errno
 import os
 import re
 import tempfile
@@ -25,6 +26,8 @@ from kit.solid.picture import CHORD_MM, CHORD_RAD
 
 #: The date in the head of every STEP file: the same design gives the same bytes.
 STEP_DATE = "2000-01-01T00:00:00"
+#: How one ends that is whole. Source: ISO 10303-21.
+STEP_END = "END-ISO-10303-21;"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +46,11 @@ def write_step(casework: Casework, path: Path) -> None:
     tree = assembly(casework)
     with _aside(path) as draft:
         tree.export(str(draft), exportType="STEP", unit="MM")
-        draft.write_text(_canonical(draft.read_text(encoding="ascii")), encoding="ascii")
+        text = draft.read_text(encoding="ascii")
+        if not text.rstrip().endswith(STEP_END):
+            # the kernel's writer does not say so
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        draft.write_text(_canonical(text), encoding="ascii")
 
 
 def write_glb(casework: Casework, path: Path) -> None:

@@ -1,14 +1,10 @@
 """The scene: the assembly as triangles and edges, in the form the live 3D view takes."""
 
-import os
 from functools import lru_cache
 from typing import Any
 
 import cadquery as cq
-
-# how many MB of triangles the tessellator keeps is read when it is first imported; left alone it
-# keeps those of every board that was ever shown, up to 256
-os.environ.setdefault("OCP_CACHE_SIZE_MB", "24")
+from ocp_tessellate import tessellator
 from ocp_tessellate.convert import tessellate_group, to_ocpgroup
 from ocp_tessellate.ocp_utils import bbox
 from ocp_tessellate.utils import numpy_to_buffer_json
@@ -20,6 +16,8 @@ from kit.solid.turn import KEPT
 #: Least angle between the facets of what is round, rad: 16 to the circle. The view is sent anew
 #: at each change of a design, and holes are most of it.
 ROUND_RAD = 0.4
+#: So much of the triangles of earlier scenes is kept.
+KEPT_BYTES = 24e6
 
 
 def scene(casework: Casework, *, gear: bool = False) -> dict[str, Any]:
@@ -42,10 +40,17 @@ def scene(casework: Casework, *, gear: bool = False) -> dict[str, Any]:
     )
     group.name = root(casework)
     instances, shapes, _ = tessellate_group(group, meshed, {"angular_tolerance": ROUND_RAD})
-    # it goes by where shapes lie in memory, so it knows none again and only grows
-    bbox.cache.clear()
+    _forget_earlier()
     packed: dict[str, Any] = numpy_to_buffer_json({"instances": instances, "shapes": shapes})
     return packed
+
+
+def _forget_earlier() -> None:
+    """Of what the tessellator keeps for ever, leave what a large piece has."""
+    while tessellator.cache.currsize > KEPT_BYTES:
+        tessellator.cache.popitem()  # the longest unused
+    # it goes by where shapes lie in memory, so it knows none again and only grows
+    bbox.cache.clear()
 
 
 @lru_cache(maxsize=KEPT)

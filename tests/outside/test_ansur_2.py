@@ -3,11 +3,10 @@
 Mean and standard deviation of eye height sitting and of popliteal height; their sum for each
 person is the height of the eyes over the floor. Means of sums are sums of means; percentiles
 of sums lie between those of independent and of wholly dependent parts (of normal quantities).
+How much lower a sofa is: from memory.
 """
 
 from math import hypot
-
-import pytest
 
 from kit.checks.seat import (
     EYE_EXTREMES,
@@ -19,6 +18,8 @@ from kit.checks.seat import (
     eye_span,
 )
 from kit.room import Seats
+from kit.sources import source
+from published import Figure, by, each, held
 
 #: (mean, standard deviation) of eye height sitting, and of popliteal height.
 MEN = ((804.5, 33.2), (429.8, 24.8))
@@ -27,30 +28,62 @@ WOMEN = ((747.7, 30.4), (388.2, 23.6))
 Z = 1.645
 
 
-@pytest.mark.parametrize(("people", "told"), [(MEN, EYE_OVER_FLOOR[0]), (WOMEN, EYE_OVER_FLOOR[1])])
-def test_eyes_over_the_floor_are_the_sum_of_two_measures(people, told):
-    assert told == pytest.approx(sum(mean for mean, _ in people), abs=0.6)
-
-
-@pytest.mark.parametrize(
-    ("people", "told", "side"), [(WOMEN, EYE_EXTREMES[0], -1), (MEN, EYE_EXTREMES[1], 1)]
-)
-def test_extremes_lie_between_independent_and_dependent_sums(people, told, side):
+def percentile(people: tuple[tuple[float, float], ...], side: int) -> tuple[float, float]:
+    """Where the 5th (-1) or 95th (+1) percentile of the sum can lie, mm."""
     mean = sum(mean for mean, _ in people)
     spread = [deviation for _, deviation in people]
-    assert Z * hypot(*spread) <= side * (told - mean) <= Z * sum(spread)
+    ends = [mean + side * Z * hypot(*spread), mean + side * Z * sum(spread)]
+    return min(ends), max(ends)
+
+
+def usual_eyes() -> float:
+    return eye_height(Seats(distance="3 m"))
+
+
+PUBLISHED = {
+    source("ansur-2"): [
+        Figure(
+            f"eyes of seated {who} over the floor, mean",
+            "mm",
+            sum(mean for mean, _ in people),
+            lambda told=told: told,
+            by(0.6),
+        )
+        for who, people, told in (
+            ("men", MEN, EYE_OVER_FLOOR[0]),
+            ("women", WOMEN, EYE_OVER_FLOOR[1]),
+        )
+    ]
+    + [
+        Figure(
+            "the same, 5th percentile of women",
+            "mm",
+            percentile(WOMEN, -1),
+            lambda: EYE_EXTREMES[0],
+        ),
+        Figure(
+            "the same, 95th percentile of men", "mm", percentile(MEN, 1), lambda: EYE_EXTREMES[1]
+        ),
+    ],
+    source("memory"): [
+        Figure("a sofa is lower than a chair by, least", "mm", 40, lambda: SOFA_LEAST),
+        Figure("a sofa is lower than a chair by, most", "mm", 100, lambda: SOFA_MOST),
+        Figure("a sofa is lower than a chair by, as taken", "mm", (40, 100), lambda: SOFA),
+    ],
+    source("common-practice"): [
+        Figure("sensible middle of a picture over the floor", "mm", (1000, 1150), usual_eyes)
+    ],
+}
+
+
+@each(PUBLISHED)
+def test_published(figure: Figure) -> None:
+    held(figure)
 
 
 def test_a_sofa_is_lower_than_the_seat_of_the_survey():
-    # 40 to 100 mm, from memory
-    assert (SOFA_LEAST, SOFA_MOST) == (40.0, 100.0)
     assert SOFA_LEAST < SOFA < SOFA_MOST
     low, high = eye_span(Seats(distance="3 m"))
     assert (low, high) == (963.0, 1275.0)
-    assert low < eye_height(Seats(distance="3 m")) < high
+    assert low < usual_eyes() < high
     assert eye_span(Seats(distance="3 m", eye_height="1 m")) == (1000.0, 1000.0)
-
-
-def test_the_usual_height_of_a_screen_is_that_of_seated_eyes():
-    # sensible middles of a picture lie 1000 to 1150 mm over the floor (common practice)
-    assert 1000 <= eye_height(Seats(distance="3 m")) <= 1150

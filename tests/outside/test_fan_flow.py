@@ -2,6 +2,8 @@
 a fan maker's 3160 cfm a kW/°F (text read). 2.97 m³/h a W/K at 20 °C (computed apart).
 """
 
+from functools import partial
+
 import numpy as np
 import pytest
 
@@ -10,24 +12,44 @@ from kit.checks.airflow.air import carried_w, density_kg_m3, fan_flow_m3_h, fan_
 from kit.checks.airflow.network import fan_opening
 from kit.components.fan import M3_H_PER_CFM
 from kit.geometry import Box
+from kit.sources import source
+from published import Figure, by, each, held, share, worked
 
 
-def test_constants():
-    cfm = fan_flow_m3_h(1.0, 1.0) / M3_H_PER_CFM
-    assert cfm == pytest.approx(1.757, rel=0.01)
-    assert 1 / cfm == pytest.approx(0.569, rel=0.01)
-    assert cfm * 1.8 == pytest.approx(3.16, rel=0.01)
-    assert fan_flow_m3_h(1000.0, 1 / 1.8) / M3_H_PER_CFM == pytest.approx(3160, rel=0.01)
-    assert fan_flow_m3_h(1.0, 1.0) == pytest.approx(2.97, rel=0.01)
+def cfm(heat_w: float, rise_k: float) -> float:
+    return fan_flow_m3_h(heat_w, rise_k) / M3_H_PER_CFM
 
 
-def test_a_console_with_a_fan():
-    # 120 W at 10 K: 35.7 m³/h, 21 cfm; computed apart
-    assert fan_flow_m3_h(120, 10) == pytest.approx(35.7, abs=0.3)
-    assert fan_flow_m3_h(120, 10) / M3_H_PER_CFM == pytest.approx(21, abs=0.2)
-    # 500 W in ten cubic feet by the volume rule: 30 cfm and a rise of 53 °F; builders' account
-    flow_m3_s = 30 * M3_H_PER_CFM / 3600
-    assert 500 / carried_w(flow_m3_s, 1.0, 20.0) * 1.8 == pytest.approx(53, abs=0.6)
+def rise_f(heat_w: float, flow_cfm: float) -> float:
+    """Rise of the air of a fan, °F."""
+    return heat_w / carried_w(flow_cfm * M3_H_PER_CFM / 3600, 1.0, 20.0) * 1.8
+
+
+FAN = source("fan-flow")
+PUBLISHED = {
+    FAN: [
+        Figure("flow by heat and rise", "cfm·°C/W", 1.757, partial(cfm, 1.0, 1.0), share(0.01)),
+        Figure(
+            "heat by flow and rise", "W·min/°C·ft³", 0.569, lambda: 1 / cfm(1.0, 1.0), share(0.01)
+        ),
+        Figure("the same in °F", "cfm·°F/W", 3.16, partial(cfm, 1.0, 1 / 1.8), share(0.01)),
+        Figure("a fan maker's, of a kW", "cfm·°F", 3160, partial(cfm, 1e3, 1 / 1.8), share(0.01)),
+    ],
+    worked(FAN): [
+        Figure("the same at 20 °C", "m³/h·K/W", 2.97, partial(fan_flow_m3_h, 1, 1), share(0.01)),
+        Figure("120 W at 10 K", "m³/h", 35.7, partial(fan_flow_m3_h, 120, 10), by(0.3)),
+        Figure("120 W at 10 K, in feet", "cfm", 21, partial(cfm, 120, 10), by(0.2)),
+    ],
+    source("builders-accounts"): [
+        # the volume rule for ten cubic feet
+        Figure("500 W carried by 30 cfm, rise", "°F", 53, partial(rise_f, 500, 30), by(0.6))
+    ],
+}
+
+
+@each(PUBLISHED)
+def test_published(figure: Figure) -> None:
+    held(figure)
 
 
 @pytest.mark.parametrize("inlet_m2", [1.0, 0.01, 0.003, 0.0005])

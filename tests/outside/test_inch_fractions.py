@@ -12,10 +12,13 @@ Sources:
 """
 
 from fractions import Fraction
+from functools import partial
 
 import pytest
 
+from kit.sources import Kind, Seen, Source
 from kit.units import MM_PER_INCH, Step, System, decimal, exact, length, residue, text
+from published import Figure, by, each, held
 
 TABLE_LXIII = """
 1/8 .125      1/4 .250      3/8 .375      1/2 .500      5/8 .625      3/4 .750      7/8 .875
@@ -56,6 +59,69 @@ MILLIMETRES = [
     ("13/16", 20.6375),
 ]
 
+#: The chart rounds a half up.
+THREE_PLACES = [("1/64", ".016"), ("1/32", ".031"), ("3/64", ".047"), ("1/16", ".063")]
+
+
+def inches(fraction: str) -> float:
+    return length(f"{fraction} in") / 25.4
+
+
+def three_places(fraction: str) -> float:
+    return float(decimal(length(f"{fraction} in"), System.INCH).removesuffix(" in"))
+
+
+NBS = Source(
+    key="nbs-inch",
+    title="National Bureau of Standards, Circular 572, addendum of 22 January 1960",
+    kind=Kind.STANDARD,
+    seen=Seen.TEXT,
+)
+PLUMBING = Source(
+    key="plumbing-63",
+    title="Principles and Practice of Plumbing",
+    page="Table LXIII, Decimal Equivalents of Fractions of an Inch",
+    kind=Kind.HANDBOOK,
+    seen=Seen.TEXT,
+)
+MACHINIST = Source(
+    key="machinist-chart",
+    title="A machinist's Decimal to Fraction Chart, four places of a millimetre",
+    kind=Kind.ARTICLE,
+    seen=Seen.TEXT,
+)
+SHOP = Source(
+    key="shop-chart",
+    title="Common fraction, decimal and metric shop chart, three places of an inch",
+    kind=Kind.ARTICLE,
+    seen=Seen.TEXT,
+)
+PUBLISHED = {
+    NBS: [
+        Figure("1 in", "mm", 25.4, lambda: MM_PER_INCH),
+        Figure("1 in, as read", "mm", 25.4, partial(length, "1 in")),
+        Figure("one yard, as 3 ft", "mm", 914.4, partial(length, "3 ft")),
+    ],
+    PLUMBING: [
+        Figure(f"{fraction} in", "in", float(told), partial(inches, fraction))
+        for fraction, told in DECIMALS
+    ],
+    MACHINIST: [
+        # half of the last printed place; the chart turns some halves down (0.79375 -> 0.7937)
+        Figure(f"{fraction} in", "mm", mm, partial(length, f"{fraction} in"), by(0.0000500001))
+        for fraction, mm in MILLIMETRES
+    ],
+    SHOP: [
+        Figure(f"{fraction} in", "in", float(told), partial(three_places, fraction))
+        for fraction, told in THREE_PLACES
+    ],
+}
+
+
+@each(PUBLISHED)
+def test_published(figure: Figure) -> None:
+    held(figure)
+
 
 def test_the_table_is_whole() -> None:
     assert len({Fraction(fraction) for fraction, _ in DECIMALS}) == 63
@@ -84,15 +150,6 @@ def test_a_published_decimal_is_written_as_its_fraction(fraction: str, inches: s
     assert exact(mm, System.INCH) == f"{fraction} in"
 
 
-@pytest.mark.parametrize(("fraction", "mm"), MILLIMETRES)
-def test_a_fraction_reads_as_its_published_millimetres(fraction: str, mm: float) -> None:
-    # half of the last printed place; the chart turns some halves down (0.79375 -> 0.7937)
-    assert length(f"{fraction} in") == pytest.approx(mm, abs=0.0000500001)
-
-
-@pytest.mark.parametrize(
-    ("fraction", "three_places"),
-    [("1/64", ".016"), ("1/32", ".031"), ("3/64", ".047"), ("1/16", ".063")],
-)
-def test_three_places_round_as_the_shop_chart(fraction: str, three_places: str) -> None:
-    assert decimal(length(f"{fraction} in"), System.INCH) == f"0{three_places} in"
+@pytest.mark.parametrize(("fraction", "told"), THREE_PLACES)
+def test_three_places_round_as_the_shop_chart(fraction: str, told: str) -> None:
+    assert decimal(length(f"{fraction} in"), System.INCH) == f"0{told} in"

@@ -6,10 +6,12 @@ publishes; 'text read' was read at the place named; 'from memory' was not looked
 
 import math
 import tomllib
+from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
 
 import pytest
+from pydantic import BaseModel
 
 from kit.board import Board
 from kit.casework import Casework, build
@@ -22,7 +24,9 @@ from kit.design import Design, Shop
 from kit.joinery import Dado, EdgeRabbet, EndRabbet, Fit, Groove, HoleRow, PocketHoles, Trench
 from kit.joinery.pocket_hole import ANGLE_DEG
 from kit.materials import sheet_good, sheet_goods, stock
+from kit.sources import source
 from kit.tables import data_file
+from published import NO_LESS, Figure, by, each, farthest, held, share
 
 IN = 25.4
 
@@ -45,19 +49,77 @@ def trenches(board: Board, kind: type[Trench]) -> list[Trench]:
     return [f for f in board.features if isinstance(f, kind)]
 
 
+def of(spec: type[BaseModel], field: str) -> Callable[[], float]:
+    """The value that a field of the design file has where nothing is given."""
+    return lambda: spec.model_fields[field].default
+
+
+PUBLISHED = {
+    source("common-practice"): [
+        Figure(
+            "hardwood plywood sold as 3/4 in, 23/32 in",
+            "mm",
+            23 / 32 * IN,
+            lambda: farthest(
+                23 / 32 * IN,
+                [
+                    stock(f"{name}-ply-3/4").thickness_mm
+                    for name in ("walnut", "maple", "white-oak", "cherry")
+                ],
+            ),
+            by(0.01),
+        ),
+        # 1/32 in under the name
+        *(
+            Figure(
+                f"walnut plywood sold as {nominal} in",
+                "mm",
+                told * IN,
+                lambda nominal=nominal: stock(f"walnut-ply-{nominal}").thickness_mm,
+                by(0.01),
+            )
+            for nominal, told in (("1/2", 15 / 32), ("1", 31 / 32))
+        ),
+        Figure(
+            "a back is smaller than its rabbets, 1/16 in over all",
+            "mm",
+            IN / 16,
+            lambda: 2 * of(Back, "slack")(),
+            by(0.1),
+        ),
+        Figure("cross pins, 1/4 in rod", "mm", IN / 4, of(CornerPins, "diameter"), share(1e-6)),
+    ],
+    source("memory"): [
+        Figure(
+            "Baltic birch sold as 1/2 in", "mm", 12, lambda: stock("baltic-birch-12").thickness_mm
+        ),
+        Figure(
+            "Baltic birch sold as 3/4 in",
+            "mm",
+            (17.3, 18.3),
+            lambda: stock("baltic-birch-18").thickness_mm,
+        ),
+        Figure("sliding doors overlap by", "mm", (20, 40), of(Doors, "overlap")),
+    ],
+    source("sliding-door-article"): [
+        Figure("groove wider than the door by", "mm", 2, of(Doors, "play")),
+        Figure("wood between two grooves", "mm", 6, of(Doors, "land"), NO_LESS),
+        Figure("depth of the upper groove", "mm", 9, of(Doors, "top_depth")),
+        Figure("depth of the lower groove", "mm", 3, of(Doors, "bottom_depth")),
+    ],
+    source("pocket-screw-chart"): [Figure("slant of a pocket", "°", 15, lambda: ANGLE_DEG)],
+    source("builders-accounts"): [
+        Figure("layers larger before the trim, 1/2 in", "mm", IN / 2, of(Shop, "trim"), share(1e-6))
+    ],
+}
+
+
+@each(PUBLISHED)
+def test_published(figure: Figure) -> None:
+    held(figure)
+
+
 # --- thickness ------------------------------------------------------------------------
-
-
-def test_three_quarter_plywood_measures_23_32() -> None:
-    # common practice, no source: what is sold as 3/4 in plywood measures 23/32 in
-    for name in ("walnut", "maple", "white-oak", "cherry"):
-        assert stock(f"{name}-ply-3/4").thickness_mm == pytest.approx(23 / 32 * IN, abs=0.01)
-
-
-@pytest.mark.parametrize(("nominal", "actual"), [("1/2", 15 / 32), ("1", 31 / 32)])
-def test_hardwood_plywood_is_a_32nd_scant(nominal: str, actual: float) -> None:
-    # common practice, no source: 1/32 in under the name
-    assert stock(f"walnut-ply-{nominal}").thickness_mm == pytest.approx(actual * IN, abs=0.01)
 
 
 def test_what_builders_measured_is_a_possible_reading() -> None:
@@ -87,12 +149,6 @@ def test_the_example_stands_on_readings(example: Casework) -> None:
         row = sheet_good(key)
         assert max(readings) < row.nominal_mm
     assert all(s.measured for s in example.stocks)
-
-
-def test_half_inch_baltic_is_12_mm() -> None:
-    # from memory: '1/2 in' Baltic birch is 12 mm, '3/4 in' is 18 mm and measures 17.3 to 18.3
-    assert stock("baltic-birch-12").thickness_mm == 12
-    assert 17.3 <= stock("baltic-birch-18").thickness_mm <= 18.3
 
 
 # --- joints ---------------------------------------------------------------------------
@@ -154,25 +210,12 @@ def test_the_rabbet_for_a_back(example: Casework) -> None:
     assert rabbet.depth == pytest.approx(example.by_name["side-left"].thickness / 2)
 
 
-def test_panels_have_play_in_their_housings() -> None:
-    # common practice, no source: a back is cut about 1/16 in smaller than its rabbets, over all
-    slack = Back.model_fields["slack"].default
-    assert 2 * slack == pytest.approx(IN / 16, abs=0.1)
-
-
 # --- sliding doors --------------------------------------------------------------------
 
 
 def test_the_defaults_of_sliding_doors() -> None:
-    # text read, a builders' recipe for doors in plain grooves: groove 2 mm wider than the door,
-    # at least 6 mm of wood between grooves, top about 9 mm deep, bottom about 3 mm
-    fields = Doors.model_fields
-    assert fields["play"].default == Fit.SLIDING.gap == 2.0
-    assert fields["land"].default >= 6.0
-    assert fields["top_depth"].default == 9.0
-    assert fields["bottom_depth"].default == 3.0
-    # from memory: doors overlap by 20 to 40 mm
-    assert 20 <= fields["overlap"].default <= 40
+    # how wide, deep and far apart their grooves are: PUBLISHED above
+    assert Doors.model_fields["play"].default == Fit.SLIDING.gap
 
 
 def test_quarter_inch_doors_in_plain_grooves() -> None:
@@ -228,8 +271,6 @@ def test_a_one_inch_shelf_is_two_half_inch_layers() -> None:
     assert true.by_name["shelf-1"].thickness == pytest.approx(1 * IN)
     typical = made(shelf=[row])
     assert typical.by_name["shelf-1"].thickness == pytest.approx(15 / 16 * IN, abs=0.02)
-    # builders' accounts: each layer 1/2 in larger each way, then trimmed flush
-    assert Shop.model_fields["trim"].default == pytest.approx(IN / 2)
     assert Beam.model_fields["layers"].default == 2
 
 
@@ -265,17 +306,11 @@ def test_inch_pins_fit_too() -> None:
     assert [b - a for a, b in pairwise(ups)] == pytest.approx([IN] * 6)
 
 
-def test_cross_pins_are_quarter_inch_rod() -> None:
-    # common practice, no source: corner rabbets pinned with 1/4 in rod
-    assert CornerPins.model_fields["diameter"].default == pytest.approx(IN / 4)
-
-
 # --- pocket holes, base ---------------------------------------------------------------
 
 
 def test_pocket_holes_slant_by_15_degrees(example: Casework) -> None:
     # text read, makers of pocket screws: 15 degrees, coming out at mid thickness
-    assert ANGLE_DEG == 15
     board = example.by_name["base-end-left"]
     pockets = next(f for f in board.features if isinstance(f, PocketHoles))
     bore = pockets.cutters(board)[0]

@@ -5,41 +5,110 @@ a certification programme's rules (36 degrees: 1.54 x width; 26: 2.2 x; 40: 65 i
 ANSUR II raw data (floor to eye as the sum of popliteal and sitting eye height).
 """
 
-import pytest
+from functools import partial
 
-from kit.checks.screen import picture_angle_deg
+from kit.checks.screen import (
+    BEST_DEG,
+    CINEMA_DEG,
+    GOOD_DEG,
+    LEAST_DEG,
+    UP_DEG,
+    distance_for,
+    picture_angle_deg,
+)
 from kit.checks.seat import EYE_OVER_FLOOR, SOFA, eye_height
 from kit.room import Screen, Seats
+from kit.sources import source
+from published import Figure, by, each, held, share, worked
 
 
-@pytest.mark.parametrize(
-    ("diagonal_in", "width_mm", "height_mm"),
-    [(50, 1106.9, 622.6), (65, 1439.0, 809.4), (75, 1660.4, None), (85, 1881.7, None)],
-)
-def test_sizes_of_a_16_to_9_picture(diagonal_in, width_mm, height_mm):
-    assert Screen(diagonal=f"{diagonal_in} in").width == pytest.approx(width_mm, abs=0.1)
-    if height_mm is not None:
-        assert Screen(diagonal=f"{diagonal_in} in").height == pytest.approx(height_mm, abs=0.1)
+def seen_deg(diagonal: float, distance: float) -> float:
+    """Angle of a picture of 16:9, both in one unit."""
+    return picture_angle_deg(Screen(diagonal=f"{diagonal} mm").width, distance)
 
 
-@pytest.mark.parametrize(
-    ("diagonal", "distance", "angle_deg"),
-    [(50, 81.5, 30), (65, 77.0, 40), (1, 1.63, 30)],
-)
-def test_published_distances_give_their_angles(diagonal, distance, angle_deg):
-    found = picture_angle_deg(Screen(diagonal=f"{diagonal} mm").width, distance)
-    assert found == pytest.approx(angle_deg, rel=0.02)
+def distance_over_diagonal(angle_deg: float) -> float:
+    return distance_for(Screen(diagonal="1000 mm").width, angle_deg) / 1000
 
 
-@pytest.mark.parametrize(("widths", "angle_deg"), [(1.9, 30), (1.54, 36), (2.2, 26)])
-def test_published_widths_give_their_angles(widths, angle_deg):
-    assert picture_angle_deg(1.0, widths) == pytest.approx(angle_deg, rel=0.02)
+def size(diagonal_in: int, side: str) -> float:
+    return getattr(Screen(diagonal=f"{diagonal_in} in"), side)
 
 
-def test_seated_eyes_lie_between_the_measured_extremes():
-    # ANSUR II, mm: men 804.5 + 429.8, women 747.7 + 388.2
-    assert pytest.approx((804.5 + 429.8, 747.7 + 388.2), abs=1.0) == EYE_OVER_FLOOR
-    assert 40 <= SOFA <= 100
+# in, mm
+PICTURES = [(50, 1106.9, 622.6), (65, 1439.0, 809.4), (75, 1660.4, None), (85, 1881.7, None)]
+SMPTE, ANGLES = source("smpte-eg-18"), source("viewing-angles")
+PUBLISHED = {
+    SMPTE: [
+        Figure("comfortable width of the picture", "°", 30, lambda: GOOD_DEG),
+        Figure("50 in at 81.5 in", "°", 30, partial(seen_deg, 50, 81.5), share(0.02)),
+        Figure("at 1.63 times the diagonal", "°", 30, partial(seen_deg, 1, 1.63), share(0.02)),
+        Figure("at 1.9 widths", "°", 30, partial(picture_angle_deg, 1.0, 1.9), share(0.02)),
+        Figure(
+            "30° of a picture of 50 in",
+            "in",
+            81.5,
+            lambda: 50 * distance_over_diagonal(30),
+            share(0.02),
+        ),
+    ],
+    ANGLES: [
+        Figure("least width of the picture", "°", 26, lambda: LEAST_DEG),
+        Figure("a cinema rule", "°", 36, lambda: CINEMA_DEG),
+        Figure("the best", "°", 40, lambda: BEST_DEG),
+        Figure("one looks up at most", "°", 15, lambda: UP_DEG),
+        Figure("65 in at 77 in", "°", 40, partial(seen_deg, 65, 77.0), share(0.02)),
+        Figure("at 1.54 widths", "°", 36, partial(picture_angle_deg, 1.0, 1.54), share(0.02)),
+        Figure("at 2.2 widths", "°", 26, partial(picture_angle_deg, 1.0, 2.2), share(0.02)),
+    ],
+    worked(ANGLES): [
+        *(
+            Figure(
+                f"distance over diagonal for {angle}°",
+                "",
+                told,
+                partial(distance_over_diagonal, angle),
+                by(6e-5),
+            )
+            for angle, told in ((30, 1.6264), (36, 1.3412), (40, 1.1973), (26, 1.8876))
+        ),
+        *(
+            Figure(
+                f"distance over width for {angle}°",
+                "",
+                told,
+                partial(distance_for, 1.0, angle),
+                by(6e-4),
+            )
+            for angle, told in ((30, 1.866), (36, 1.539), (40, 1.374), (26, 2.166))
+        ),
+        *(
+            Figure(
+                f"{diagonal} in of 16:9, {side}", "mm", told, partial(size, diagonal, side), by(0.1)
+            )
+            for diagonal, *both in PICTURES
+            for side, told in zip(("width", "height"), both, strict=True)
+            if told is not None
+        ),
+    ],
     # 5th percentile of women less a low sofa to 95th percentile of men
-    assert 1063 - 100 < eye_height(Seats(distance="3 m")) < 1315
+    source("ansur-2"): [
+        Figure(
+            "usual eyes on a sofa, between the extremes",
+            "mm",
+            (1063 - 100, 1315),
+            lambda: eye_height(Seats(distance="3 m")),
+        ),
+    ],
+}
+
+
+@each(PUBLISHED)
+def test_published(figure: Figure) -> None:
+    held(figure)
+
+
+def test_eyes_that_are_given_are_taken():
+    assert len(EYE_OVER_FLOOR) == 2
+    assert 40 <= SOFA <= 100
     assert eye_height(Seats(distance="3 m", eye_height="1 m")) == 1000.0

@@ -121,6 +121,9 @@ def fan_flow_m3_h(heat_w: float, rise_k: float, air_c: float = 20.0) -> float:
     Q = W / (ρ·cp·ΔT): 2.97·W/ΔT at 20 °C, which is CFM = 1.757·W/ΔT(K) = 3.16·W/ΔT(°F).
     It is what must be delivered: a fan gives its free flow only against no pressure.
     Source: fan-flow.
+
+    >>> round(fan_flow_m3_h(120, 10), 1)
+    35.7
     """
     return 3600.0 * heat_w / (density_kg_m3(air_c) * CP_J_KG_K * rise_k)
 

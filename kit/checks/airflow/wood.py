@@ -52,7 +52,11 @@ def board_conductivity_w_mk(density_kg_m3: float) -> float:
 
 
 def u_value_w_m2k(thickness_m: float, conductivity_w_mk: float, flow: Flow) -> float:
-    """Heat through a board from air to air, W/m²K: U = 1 / (R + t/k + R). Source: iso-6946."""
+    """Heat through a board from air to air, W/m²K: U = 1 / (R + t/k + R). Source: iso-6946.
+
+    >>> round(u_value_w_m2k(0.018, 0.15, Flow.LEVEL), 2)
+    2.63
+    """
     return 1.0 / (2 * flow.film_m2k_w + thickness_m / conductivity_w_mk)
 
 

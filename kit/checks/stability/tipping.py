@@ -10,7 +10,11 @@ from kit.checks.loads import GRAVITY
 
 
 def tip_angle_deg(arm_mm: float, height_mm: float) -> float:
-    """Slope at which it tips, atan(arm / height); below nought it tips on the level."""
+    """Slope at which it tips, atan(arm / height); below nought it tips on the level.
+
+    >>> round(tip_angle_deg(180, 482.1), 1)
+    20.5
+    """
     return degrees(atan2(arm_mm, height_mm))
 
 

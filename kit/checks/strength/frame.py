@@ -346,12 +346,12 @@ def _upright(
     """Add a side or divider: through past the shelves, sprung to top and bottom if between."""
     side = board.name.startswith("side-")
     levels = sorted(z for z, _ in meets)
-    if side and board.box.lo[2] < levels[0] - 30.0:
+    top, bottom = lids
+    if side and board.box.lo[2] < bottom.box.lo[2] - SAME:
         levels.insert(0, board.box.lo[2])  # it stands on its own end
     nodes = list(dict.fromkeys(make.node(x, z) for z in levels))
     levels = [make.nodes[node][1] for node in nodes]
     numbers = []
-    top, bottom = lids
     for i, (a, b) in enumerate(pairwise(levels)):
         ei, ea = _stiffness([board], 2, (a + b) / 2)
         start = make.spring(board, bottom) if i == 0 and not side else float("inf")
