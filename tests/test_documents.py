@@ -88,6 +88,14 @@ NOT_HERE = {
     "python tests/save_pictures.py": ("changes this project", "tests/save_pictures.py"),
     "python tests/cold_start.py": ("fetches everything, and takes minutes", "tests/cold_start.py"),
     ".ci/run": ("is what runs this", ".ci/run"),
+    "kit search --cluster": ("wants a cluster: one of this machine", "tests/test_search.py"),
+    "pytest --cov=kit --cov-report=term-missing:skip-covered": ("runs all the tests", ".ci/run"),
+    "uv sync --group fuzz": ("changes the machine", "pyproject.toml"),
+    "python tests/fuzz/fuzz_readers.py design 300": ("takes minutes", "tests/fuzz/test_fuzz.py"),
+    "python tests/random_designs.py 10000": ("takes half an hour", "tests/test_properties.py"),
+    "python tests/killing.py 50": ("takes minutes", "tests/test_faults_of_minutes.py"),
+    "python tests/outside_figures.py": ("runs there", "tests/test_outside_figures.py"),
+    "python tests/licences.py": ("runs there", "tests/test_licences.py"),
 }
 NAMES = {"new", "check", "fix", "plan", "open", "changes", "search", "what-if", "schema"}
 
@@ -179,8 +187,7 @@ def test_every_command_and_option_that_is_named_is_there(
         with pytest.raises(SystemExit, match="0"):
             main([name, "--help"])
         told += capsys.readouterr().out
-    told += (ROOT / "tests" / "conftest.py").read_text()
-    told += (ROOT / "tests" / "benchmarks" / "conftest.py").read_text()
+    told += "".join(path.read_text() for path in (ROOT / "tests").rglob("*.py"))
     for document in DOCUMENTS:
         for span in spans(document):
             if span.startswith("--"):
