@@ -1,0 +1,53 @@
+"""Audits so many random designs by hand, and prints every disagreement.
+
+    python tests/audit.py 200 [--seed 1] [--processes 2]
+
+Each design is written as a pack in both systems of units, and read back: see `auditing`.
+"""
+
+import argparse
+import tempfile
+import time
+import traceback
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+
+from auditing import disagreements
+from auditing.designs import audited_designs
+from strategies import Plain, assemble
+
+
+def audit(plain: Plain) -> tuple[str, list[str]]:
+    """The name of a design and what does not agree in it; an error is a disagreement too."""
+    with tempfile.TemporaryDirectory() as folder:
+        try:
+            _, casework = assemble(plain)
+            return f"{casework.design.name}", disagreements(casework, Path(folder))
+        except Exception:
+            return str(plain.get("name")), [traceback.format_exc()]
+
+
+def main() -> None:
+    """Read what was asked for, audit, and print."""
+    ask = argparse.ArgumentParser(description=__doc__)
+    ask.add_argument("count", type=int)
+    ask.add_argument("--seed", type=int, default=1)
+    ask.add_argument("--processes", type=int, default=1)
+    said = ask.parse_args()
+    begin = time.monotonic()
+    plains = audited_designs(said.count, said.seed)
+    wrong = 0
+    with ProcessPoolExecutor(said.processes) as pool:
+        for number, (name, problems) in enumerate(pool.map(audit, plains), start=1):
+            wrong += bool(problems)
+            for problem in problems:
+                print(f"design {number} of seed {said.seed} ({name}): {problem}", flush=True)
+    spent = time.monotonic() - begin
+    print(
+        f"{said.count} random designs in both systems of units: {wrong} with disagreements; "
+        f"{spent / said.count:.1f} s a design"
+    )
+
+
+if __name__ == "__main__":
+    main()
