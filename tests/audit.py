@@ -14,17 +14,22 @@ from pathlib import Path
 
 from auditing import disagreements
 from auditing.designs import audited_designs
+from auditing.writing import write_packs
 from strategies import Plain, assemble
 
 
-def audit(plain: Plain) -> tuple[str, list[str]]:
-    """The name of a design and what does not agree in it; an error is a disagreement too."""
+def audit(plain: Plain) -> tuple[bool, list[str]]:
+    """Whether a design was laid out on sheets, and what does not agree in it.
+
+    An error is a disagreement too.
+    """
     with tempfile.TemporaryDirectory() as folder:
         try:
             _, casework = assemble(plain)
-            return f"{casework.design.name}", disagreements(casework, Path(folder))
+            packs = write_packs(casework, Path(folder))
+            return packs[0].laid_out, disagreements(packs)
         except Exception:
-            return str(plain.get("name")), [traceback.format_exc()]
+            return False, [traceback.format_exc()]
 
 
 def main() -> None:
@@ -36,16 +41,17 @@ def main() -> None:
     said = ask.parse_args()
     begin = time.monotonic()
     plains = audited_designs(said.count, said.seed)
-    wrong = 0
+    wrong = laid_out = 0
     with ProcessPoolExecutor(said.processes) as pool:
-        for number, (name, problems) in enumerate(pool.map(audit, plains), start=1):
+        for number, (placed, problems) in enumerate(pool.map(audit, plains), start=1):
             wrong += bool(problems)
+            laid_out += placed
             for problem in problems:
-                print(f"design {number} of seed {said.seed} ({name}): {problem}", flush=True)
+                print(f"design {number} of seed {said.seed}: {problem}", flush=True)
     spent = time.monotonic() - begin
     print(
-        f"{said.count} random designs in both systems of units: {wrong} with disagreements; "
-        f"{spent / said.count:.1f} s a design"
+        f"{said.count} random designs in both systems of units, {laid_out} of them on sheets: "
+        f"{wrong} with disagreements; {spent / said.count:.1f} s a design"
     )
 
 

@@ -110,7 +110,8 @@ def _hardware(
     for label, count in said.items():
         if label in bought:  # a rod
             continue
-        row = by_label.get(label) or by_label.get(f"{label}, not in the tables")
+        unknown = label.replace(" of ", ", not in the tables: ", 1)
+        row = by_label.get(label) or by_label.get(unknown)
         if row is None:
             yield f"the steps use {count} x {label}, and none is bought"
             continue
@@ -147,7 +148,7 @@ def _fastenings(pack: Pack, said: Counter[str], rods: Counter[str]) -> Iterator[
     there = Counter[bool]()
     for line in pack.casework.fastenings:
         if line.means is not Means.GLUE:
-            there[line.means is Means.CROSS_PINS] += line.count
+            there[line.means is Means.CROSS_PINS and line.item is not None] += line.count
     if there[True] != sum(rods.values()):
         yield f"{there[True]} cross pins hold the case, and the steps drive {sum(rods.values())}"
     screws = sum(count for label, count in said.items() if "anti-tip" not in label)
@@ -186,11 +187,9 @@ def _edging(
     for (name, sides), _ in wanted.items():
         edging = pack.casework.by_name[name].edging
         assert edging is not None
-        length, width, thickness = pack.wood[name].size
+        length, width, _ = pack.wood[name].size
         for side in sides.split(", "):
             need[edging.key] += length if side.startswith("edge") else width  # type: ignore
-        if thickness > float(table("edgings")[edging.key]["width_mm"]) + 1e-6:
-            yield f"{edging.key} is too narrow for {name}, {thickness:.1f} mm thick"
     for key, length in need.items():
         if key not in bought:
             yield f"{key} is not bought"

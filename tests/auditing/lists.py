@@ -5,6 +5,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from auditing.reading import LENGTH, Rows, mm, near, rows_of, table, tick
+from auditing.wood import Hole, Wood
 from auditing.writing import Pack
 from pdf_reading import squeezed, texts
 
@@ -120,7 +121,7 @@ def compare_holes(where: str, pack: Pack, said: Counter[tuple[str, str, str]]) -
                 hole
                 for hole in left
                 if near(width, hole.diameter, "joint")
-                and (hole.through if depth == "through" else near(depth, hole.depth(wood.size), "joint"))
+                and _deep(depth, hole, wood)
             ]
             if len(there) < count:
                 yield (
@@ -130,8 +131,14 @@ def compare_holes(where: str, pack: Pack, said: Counter[tuple[str, str, str]]) -
             for hole in there[:count]:
                 left.remove(hole)
         if left:
-            wide = ", ".join(f"{hole.diameter:.2f} x {hole.depth(wood.size):.2f} mm" for hole in left)
+            wide = ", ".join(f"{hole.diameter:.2f} x {hole.hi - hole.lo:.2f} mm" for hole in left)
             yield f"{where}: {name} has holes in its solid that are not there: {wide}"
+
+
+def _deep(depth: str, hole: Hole, wood: Wood) -> bool:
+    if depth == "through":
+        return hole.through
+    return any(near(depth, true, "joint") for true in hole.depths(wood.size))
 
 
 # --- labels -------------------------------------------------------------------------------

@@ -8,6 +8,7 @@ import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from io import StringIO
 
 import ezdxf
@@ -49,11 +50,17 @@ def dxf(pack: Pack) -> Iterator[str]:
         yield f"DXF: there are files for {sorted(there)}, boards {sorted(pack.wood)}"
     for name in there & set(pack.wood):
         board, wood = pack.casework.by_name[name], pack.wood[name]
-        drawing = ezdxf.read(StringIO(pack.read(f"dxf/{name}.dxf")))
+        drawing = _drawing(pack.read(f"dxf/{name}.dxf"))
         if drawing.units != ezdxf.units.MM:
             yield f"DXF: {name} is not in mm"
         for problem in _compare(board, wood, _read(drawing.modelspace(), board, wood)):
             yield f"DXF: {name} {problem}"
+
+
+@lru_cache(maxsize=64)
+def _drawing(text: str) -> "ezdxf.document.Drawing":
+    """The same file is in the packs of both systems, and takes long to read."""
+    return ezdxf.read(StringIO(text))
 
 
 def _read(space: "ezdxf.layouts.Modelspace", board: Board, wood: Wood) -> _Cuts:
@@ -198,7 +205,8 @@ def _is(
         return False
     if math.isinf(deep):
         return hole.through
-    return abs(hole.depth(size) - deep) <= DEPTH and (hole.open_hi if face == "A" else hole.open_lo)
+    said = any(abs(depth - deep) <= DEPTH for depth in hole.depths(size))
+    return said and (hole.open_hi if face == "A" else hole.open_lo)
 
 
 def _volume(wood: Wood, cuts: _Cuts, edging: float) -> Iterator[str]:

@@ -39,13 +39,18 @@ class Hole:
     def through(self) -> bool:
         return self.open_lo and self.open_hi
 
-    def depth(self, size: Point) -> float:
-        """From the surface that it is bored from, mm: other cuts may have taken that away."""
-        if self.axis is None:
-            return self.hi - self.lo
-        low = 0.0 if self.open_lo else self.lo
-        high = size[self.axis] if self.open_hi else self.hi
-        return high - low
+    def depths(self, size: Point) -> set[float]:
+        """How deep it may rightly be said to be in a board of this size, mm.
+
+        As much as it takes of the wood; or from the surface that it is bored from, where
+        another cut took that surface away.
+        """
+        found = {self.hi - self.lo}
+        if self.axis is not None:
+            found |= {self.hi} if self.open_lo else set()
+            found |= {size[self.axis] - self.lo} if self.open_hi else set()
+            found |= {size[self.axis]} if self.through else set()
+        return found
 
 
 @dataclass(frozen=True)
