@@ -6,6 +6,7 @@ Each design is written as a pack in both systems of units, and read back: see `a
 """
 
 import argparse
+import sys
 import tempfile
 import time
 import traceback
@@ -44,6 +45,7 @@ def main() -> None:
     wrong = laid_out = 0
     with ProcessPoolExecutor(said.processes) as pool:
         for number, (placed, problems) in enumerate(pool.map(audit, plains), start=1):
+            print(f"\r{number}", end="", file=sys.stderr)
             wrong += bool(problems)
             laid_out += placed
             for problem in problems:

@@ -35,8 +35,8 @@ def audited(pack: Pack) -> Iterator[str]:
     for reason in pack.reasons:
         if not reason.endswith("is not measured"):
             yield f"gate: {reason}"
-    for ask in ALWAYS:
-        yield from ask(pack)
-    if pack.laid_out:
-        for ask in LAID_OUT:
+    for ask in (*ALWAYS, *(LAID_OUT if pack.laid_out else ())):
+        try:
             yield from ask(pack)
+        except (LookupError, ValueError) as error:
+            yield f"{ask.__name__}: cannot be read on from here: {error!r}"

@@ -12,6 +12,7 @@ from auditing.writing import Pack
 from kit.components.made import Means
 
 _USED = re.compile(r"- (?P<count>\d+) x (?P<label>.+?): (?P<where>.+?)\.$")
+_GLUED = re.compile(r"glue (?:the layers|each lipping|strips)|\bglued too\b")
 _ROD = re.compile(rf"(?P<nominal>.+) rod, (?P<long>{LENGTH}) long")
 _LINERS = re.compile(r"- [A-Z]+ (?P<board>[a-z][a-z0-9-]*): (?P<rows>\d+ .+)$")
 
@@ -187,7 +188,7 @@ def _edging(
     for (name, sides), _ in wanted.items():
         edging = pack.casework.by_name[name].edging
         assert edging is not None
-        length, width, _ = pack.wood[name].size
+        length, width, _ = pack.planned[name].size  # bought before anything is measured
         for side in sides.split(", "):
             need[edging.key] += length if side.startswith("edge") else width  # type: ignore
     for key, length in need.items():
@@ -221,7 +222,7 @@ def _liquids(bought: dict[str, dict[str, str]], steps: list[str], used: set[str]
             if key in table(name):
                 words[key] = row["item"].lower()
     for key, said in words.items():
-        if said in text:
+        if said in text or (bought.get(key, {}).get("kind") == "glue" and _GLUED.search(text)):
             used.add(key)
             if key not in bought:
                 yield f'the steps say "{said}", and {key} is not bought'
