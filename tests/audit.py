@@ -16,6 +16,7 @@ from pathlib import Path
 from auditing import disagreements
 from auditing.designs import audited_designs
 from auditing.writing import write_packs
+
 from strategies import Plain, assemble
 
 

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from auditing.lists import cut_rows
 from auditing.reading import LENGTH, mm, rows_of, sentences, table
 from auditing.writing import Pack
-
 from kit.components.made import Means
 
 _USED = re.compile(r"- (?P<count>\d+) x (?P<label>.+?): (?P<where>.+?)\.$")
@@ -69,9 +68,11 @@ def _material(pack: Pack, bought: dict[str, dict[str, str]], used: set[str]) -> 
     for stock in json.loads(pack.read("sheets.json"))["stocks"]:
         laid[stock["stock"]] += len(stock["sheets"])
     for key, count in laid.items():
-        if key in table("sheet_goods") and _number(bought[key]["buy"]) != count:
-            yield f"{key}: {bought[key]['buy']} are bought, and {count} laid out"
-        elif key in table("lumber") and _number(bought[key]["buy"]) < count:
+        if key not in bought:  # said already
+            continue
+        count_bought = _number(bought[key]["buy"])
+        exact = key in table("sheet_goods")  # wood is bought by the length, and a little more
+        if count_bought != count if exact else count_bought < count:
             yield f"{key}: {bought[key]['buy']} are bought, and {count} laid out"
     for key in names.keys() - laid.keys():
         yield f"{key} is on no sheet"
@@ -93,11 +94,7 @@ def _hardware(
                 yield f"the steps say {count} x {found['label']}, in parts {sum(each)}"
             rod = _ROD.fullmatch(found["label"])
             if rod:
-                (key,) = (
-                    k
-                    for k, row in table("lumber").items()
-                    if row["nominal"] == rod["nominal"] and row["form"] == "rod"
-                ) or ("",)
+                key = _rod_key(rod["nominal"])
                 rods[key] += count
                 said[key] += 0
                 if key in bought and mm(rod["long"]) * count > _length(bought[key]["buy"]) + 30:
@@ -121,6 +118,11 @@ def _hardware(
             yield f"{row['key']}: need {row['need']}, and the steps use {count}"
     yield from _liners(pack, bought, steps, used)
     yield from _fastenings(pack, said, rods)
+
+
+def _rod_key(nominal: str) -> str:
+    rods = (key for key, row in table("lumber").items() if row["form"] == "rod")
+    return next((key for key in rods if table("lumber")[key]["nominal"] == nominal), nominal)
 
 
 def _liners(
@@ -178,9 +180,7 @@ def _edging(
                 used.add(key)
                 for name, sides in re.findall(r"[A-Z]+ ([a-z][a-z0-9-]*) \(([^)]*)\)", line):
                     put_on[name, sides] += 1
-    wanted = Counter(
-        (name, row["edging"]) for name, row in cut_rows(pack).items() if row["edging"]
-    )
+    wanted = Counter((name, row["edging"]) for name, row in cut_rows(pack).items() if row["edging"])
     if put_on != wanted:
         odd = {*(put_on - wanted), *(wanted - put_on)}
         yield f"edging goes on other sides in the steps than in the cut list: {sorted(odd)}"
@@ -235,8 +235,12 @@ def _liquids(bought: dict[str, dict[str, str]], steps: list[str], used: set[str]
 def _cables(pack: Pack, bought: dict[str, dict[str, str]], used: set[str]) -> Iterator[str]:
     kinds = Counter(cable.kind for cable in pack.casework.design.cables)
     for kind, count in kinds.items():
-        rows = [key for key, row in bought.items() if row["kind"] == "cable" and (
-            key == kind or re.fullmatch(rf"{re.escape(kind)}-[\d.]+m", key))]
+        rows = [
+            key
+            for key, row in bought.items()
+            if row["kind"] == "cable"
+            and (key == kind or re.fullmatch(rf"{re.escape(kind)}-[\d.]+m", key))
+        ]
         used |= set(rows)
         total = sum(_number(bought[key]["buy"]) for key in rows)
         if total != count:

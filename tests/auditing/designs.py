@@ -4,6 +4,7 @@ from typing import Any
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
+
 from strategies import Plain, assemble, designs
 
 #: How far an opening may have been measured from where it was planned, mm.

@@ -120,8 +120,7 @@ def compare_holes(where: str, pack: Pack, said: Counter[tuple[str, str, str]]) -
             there = [
                 hole
                 for hole in left
-                if near(width, hole.diameter, "joint")
-                and _deep(depth, hole, wood)
+                if near(width, hole.diameter, "joint") and _deep(depth, hole, wood)
             ]
             if len(there) < count:
                 yield (

@@ -10,14 +10,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 from io import StringIO
+from itertools import pairwise
 
 import ezdxf
 import numpy as np
+from ezdxf.entities import DXFGraphic
+
 from auditing.reading import table
 from auditing.wood import Hole, Wood
 from auditing.writing import Pack
-from ezdxf.entities import DXFGraphic
-
 from kit.board import Board
 
 type Rect = tuple[float, float, float, float]
@@ -219,8 +220,8 @@ def _volume(wood: Wood, cuts: _Cuts, edging: float) -> Iterator[str]:
     xs = _lines([x for x, _ in cuts.outline], [v for r in rects for v in (r[0], r[2])])
     ys = _lines([y for _, y in cuts.outline], [v for r in rects for v in (r[1], r[3])])
     area, removed, thick = 0.0, 0.0, wood.size[2]
-    for x0, x1 in zip(xs, xs[1:], strict=False):
-        for y0, y1 in zip(ys, ys[1:], strict=False):
+    for x0, x1 in pairwise(xs):
+        for y0, y1 in pairwise(ys):
             at = ((x0 + x1) / 2, (y0 + y1) / 2)
             if _within(at, cuts.outline):
                 cell = (x1 - x0) * (y1 - y0)
@@ -248,7 +249,8 @@ def _volume(wood: Wood, cuts: _Cuts, edging: float) -> Iterator[str]:
     slack += sum(size**2 * 250 for size, _ in cuts.chamfers)
     left = area * thick - removed - round_holes - bevels
     if not -slack <= left - wood.volume + edging / 2 <= slack:
-        yield f"leaves {left / 1000:.2f} cm3 of wood, and its solid has {wood.volume / 1000:.2f} cm3"
+        cm3 = (left / 1000, wood.volume / 1000)
+        yield f"leaves {cm3[0]:.2f} cm3 of wood, and its solid has {cm3[1]:.2f} cm3"
 
 
 def _meet(a: Rect, b: Rect) -> bool:

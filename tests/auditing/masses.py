@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from auditing.reading import table
 from auditing.writing import Pack
-
 from kit.checks.stability.handling import units
 from kit.checks.stability.mass import boards_masses
 
@@ -40,7 +39,7 @@ def masses(pack: Pack) -> Iterator[str]:
     for finding in lifted:
         sum_of = sum(kg[name] for name in finding.boards)
         if finding.measured is None or not _alike(sum_of, finding.measured):
-            yield f"mass: {finding.subject} is {finding.measured} kg to lift, {sum_of:.2f} kg really"
+            yield f"mass: {finding.subject} is {finding.measured} kg to lift, not {sum_of:.2f} kg"
         parts = finding.why.partition("It comes apart into: ")[2]
         largest = [float(kg) for kg in re.findall(r"([\d.]+) kg, through", parts)]
         if any(abs(a - b.kg) > 0.06 for a, b in zip(largest, apart, strict=False)):

@@ -159,9 +159,7 @@ def _piece(face: cq.Face, place: Place) -> _Piece:
     return _Piece((x, y, z), heading, cylinder.Radius(), lo + shift, hi + shift, turn)
 
 
-def _holes(
-    solid: cq.Solid, pieces: Sequence[_Piece], place: Place
-) -> tuple[list[Hole], int]:
+def _holes(solid: cq.Solid, pieces: Sequence[_Piece], place: Place) -> tuple[list[Hole], int]:
     """Round holes, and the number of walls that go round by half only."""
     lines: list[list[_Piece]] = []
     for piece in pieces:
@@ -178,9 +176,7 @@ def _holes(
             if abs(sum(p.turn * (p.hi - p.lo) for p in run) / (hi - lo) - math.pi) < 0.02:
                 half += 1
                 continue
-            low, high = (
-                not _in_wood(solid, first.at(at), place) for at in (lo - 0.01, hi + 0.01)
-            )
+            low, high = (not _in_wood(solid, first.at(at), place) for at in (lo - 0.01, hi + 0.01))
             axis = _axis(first.heading)
             holes.append(Hole(axis, lo, hi, first.foot, 2 * first.radius, low, high))
     return holes, half

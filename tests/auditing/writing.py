@@ -10,7 +10,6 @@ from functools import partial
 from pathlib import Path
 
 from auditing.wood import Wood, from_step, wood
-
 from kit.casework import Casework
 from kit.checks import check
 from kit.draw.as_measured import as_measured
@@ -77,9 +76,7 @@ def write_packs(casework: Casework, folder: Path) -> tuple[Pack, ...]:
     for system in System:
         place = folder / system.value
         reasons = _write(place, casework, system, plan, report, dxf)
-        packs.append(
-            Pack(place, system, casework, planned, cut, report, plan is not None, reasons)
-        )
+        packs.append(Pack(place, system, casework, planned, cut, report, plan is not None, reasons))
     return tuple(packs)
 
 
