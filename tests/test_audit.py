@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 from auditing import audited, disagreements
-from auditing.designs import measured
+from auditing.designs import workshops
 from auditing.writing import Pack, write_packs
 from hypothesis import HealthCheck, Phase, given, settings
 
@@ -27,7 +27,7 @@ NO_SHRINK = (Phase.explicit, Phase.reuse, Phase.generate)
 
 
 @settings(max_examples=3, deadline=None, phases=NO_SHRINK, suppress_health_check=list(HealthCheck))
-@given(measured())
+@given(workshops())
 def test_a_random_pack_agrees_with_itself(
     tmp_path_factory: pytest.TempPathFactory, plain: Plain
 ) -> None:

@@ -66,7 +66,9 @@ def _material(pack: Pack, bought: dict[str, dict[str, str]], used: set[str]) -> 
         return
     laid: Counter[str] = Counter()
     for stock in json.loads(pack.read("sheets.json"))["stocks"]:
-        laid[stock["stock"]] += len(stock["sheets"])
+        names_of_offcuts = {row.name for row in pack.casework.design.sheets if row.offcut}
+        for sheet in stock["sheets"]:
+            laid[stock["stock"]] += sheet["name"] not in names_of_offcuts
     for key, count in laid.items():
         if key not in bought:  # said already
             continue

@@ -1,14 +1,42 @@
-"""Random designs for the audit: those of `strategies`, some with openings as they were measured."""
+"""Random designs for the audit: those of `strategies`, in shops of many kinds.
+
+Some have openings as they were measured, some an offcut on hand with a spot that is spoilt.
+"""
 
 from typing import Any
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
 
+from kit.hardware import finishes
 from strategies import Plain, assemble, designs
 
 #: How far an opening may have been measured from where it was planned, mm.
 OFF = 1.5
+
+
+#: What breaks down the sheets; of a CNC router the boards get drawings of their own.
+SAWS = ("track-saw", "table-saw-thin", "circular-saw", "panel-saw", "cnc-1/4", "cnc-3/8")
+OFFCUT, SPOILT = "left over", ((300, 420), (100, 260))
+
+
+@st.composite
+def workshops(draw: st.DrawFn, **limits: Any) -> Plain:
+    """A design, measured or not, with a shop to build it in."""
+    plain = draw(measured(**limits))
+    shop = plain["shop"]
+    shop["saw"] = draw(st.sampled_from(SAWS))
+    shop["finish"] = draw(st.sampled_from(sorted(finishes())))
+    if draw(st.booleans()):
+        shop["table_saw"] = {"crosscut": "700 mm", "rip": "24 in", "allowance": "6 mm"}
+    if draw(st.booleans()):
+        offcut = {"stock": plain["case"]["stock"], "name": OFFCUT, "offcut": True, "count": 1}
+        offcut |= {"length": "1180 mm", "width": "640 mm"}
+        if draw(st.booleans()):
+            along, across = ([f"{mm} mm" for mm in span] for span in SPOILT)
+            offcut["defects"] = [{"along": along, "across": across}]
+        plain["sheet"] = [offcut, {"stock": plain["case"]["stock"]}]
+    return plain
 
 
 @st.composite
@@ -37,7 +65,7 @@ def audited_designs(count: int, number: int) -> list[Plain]:
         phases=[Phase.generate],
         suppress_health_check=list(HealthCheck),
     )
-    @given(measured())
+    @given(workshops())
     def draw(plain: Plain) -> None:
         found.append(plain)
 

@@ -97,11 +97,14 @@ def _apart(places: list[float], distance: float) -> bool:
 
 def _channels(wood: Wood, text: str) -> Iterator[str]:
     """Each depth of a channel or blind hole is that of a floor in the solid, and the reverse."""
-    said = {found["deep"] for found in _CHANNEL.finditer(text)}
+    said = {(found["wide"], found["deep"]) for found in _CHANNEL.finditer(text)}
     blind = {found["deep"] for found in _BORE.finditer(text) if found["deep"]}
-    for depth in said:
-        if not any(near(depth, floor, "joint") for _, floor in wood.floors):
-            yield f"says a channel {depth} deep, and its solid has no floor there"
-    for face, floor in wood.floors:
-        if not any(near(depth, floor, "joint") for depth in said | blind):
+    for wide, deep in said:
+        if not any(
+            near(deep, floor, "joint") and any(near(wide, side, "joint") for side in span)
+            for _, floor, span in wood.floors
+        ):
+            yield f"says a channel {wide} wide and {deep} deep, and its solid has no such floor"
+    for face, floor, _ in wood.floors:
+        if not any(near(deep, floor, "joint") for deep in {deep for _, deep in said} | blind):
             yield f"has a floor {floor:.2f} mm deep in face {face} that no drawing tells"

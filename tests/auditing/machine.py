@@ -74,13 +74,14 @@ def _read(space: "ezdxf.layouts.Modelspace", board: Board, wood: Wood) -> _Cuts:
             below = min(y for _, y, *_ in entity.get_points())
     xs, ys = zip(*cuts.outline, strict=True)
     cuts.size = (max(xs) - min(xs), max(ys) - min(ys))
-    letters = {
-        found["face"]: _extent(entity)[1] < -1.0
+    # which face is up is written on the board; what is cut right through, in the upper view
+    up = {
+        found[1]: entity.dxf.insert.y
         for entity in space
-        if (found := _LAYER.fullmatch(entity.dxf.layer)) and found["face"] != "THROUGH"
+        if entity.dxftype() == "TEXT"
+        and (found := re.fullmatch(rf"{board.name}, face (A|B) up", entity.dxf.text))
     }
-    # the first view is of the face whose cuts lie in it; with none, of face A
-    first = next((face for face, second in letters.items() if not second), "A")
+    first = max(up, key=lambda face: up[face])
 
     def own(face: str, rect: Rect) -> Rect:
         x0, y0, x1, y1 = rect
@@ -161,7 +162,7 @@ def _compare(board: Board, wood: Wood, cuts: _Cuts) -> Iterator[str]:
         yield f"has {cuts.pockets} pocket holes drawn, and its solid {aslant}"
     floors = {(face, depth) for face, depth, _ in cuts.channels}
     floors |= {(face, deep) for face, deep, *_ in cuts.rings if math.isfinite(deep)}
-    for face, depth in wood.floors:
+    for face, depth, _ in wood.floors:
         if not any(face == f and abs(depth - d) <= DEPTH for f, d in floors):
             yield f"has nothing {depth:.2f} mm deep in face {face} drawn, and its solid has"
     yield from _volume(wood, cuts, strip * _round(board.edged, wood))

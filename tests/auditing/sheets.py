@@ -13,6 +13,7 @@ from typing import Any
 from auditing.lists import cut_rows
 from auditing.reading import near, svg_words, table
 from auditing.writing import Pack
+from kit.shop import Defect
 
 type Rect = tuple[float, float, float, float]
 type Data = dict[str, Any]
@@ -31,7 +32,15 @@ def sheets(pack: Pack) -> Iterator[str]:
         for sheet in stock["sheets"]:
             picture += 1
             where = f"sheets: {stock['stock']} {sheet['number']}:"
-            for problem in (*_lies(sheet, stock["kerf"]), *_sawn(sheet, stock["kerf"])):
+            kerf = stock["kerf"]
+            zones = [
+                zone
+                for row in pack.casework.design.sheets
+                if row.stock == stock["stock"] and row.name and row.name == sheet["name"]
+                for zone in row.defects
+            ]
+            spoilt = [_zone(zone) for zone in zones]
+            for problem in (*_lies(sheet, kerf, spoilt), *_sawn(sheet, kerf)):
                 yield f"{where} {problem}"
             shown = svg_words(pack.read(f"sheets-{picture}.svg"))
             for piece in sheet["boards"]:
@@ -57,7 +66,9 @@ def _pieces(pack: Pack, row: dict[str, str], pieces: list[Data]) -> Iterator[str
             yield f"is glued of {strips} strips, and sold {wood['width_max_mm']} mm wide"
     if len(pieces) != int(row["pieces"]) * strips:
         yield f"lies there {len(pieces)} times; the cut list says {row['pieces']} pieces"
-    later = "table saw" in " ".join(piece["finish"] for piece in pieces)
+    # a little is left for the table saw, where that gives a board its size
+    table_saw = pack.casework.design.shop.table_saw
+    more = table_saw.allowance if table_saw else 0.0
     for piece in pieces:
         if piece["of"]["stock"] != key or not row["material"].startswith(piece["of"]["label"]):
             yield f"lies on {piece['of']['stock']}, and is of {row['material']}"
@@ -68,8 +79,8 @@ def _pieces(pack: Pack, row: dict[str, str], pieces: list[Data]) -> Iterator[str
         long, wide = piece["length"], piece["width"]
         if piece["turned"]:
             long, wide = wide, long
-        if later:  # a little is left for the table saw
-            continue
+        if "table saw" in piece["finish"]:
+            long, wide = long - more, wide - more
         if not near(row["rough L"], long, "board"):
             yield f"is {long} mm long on its sheet, and rough L is {row['rough L']}"
         if strips == 1 and not near(row["rough W"], wide, "board"):
@@ -90,8 +101,12 @@ def _rect(data: Data) -> Rect:
     return x, y, x + data["length"], y + data["width"]
 
 
-def _lies(sheet: Data, kerf: float) -> Iterator[str]:
-    """Inside the trims, a kerf from each other; and the yield is that of the areas."""
+def _zone(zone: Defect) -> Rect:
+    return zone.along[0], zone.across[0], zone.along[1], zone.across[1]
+
+
+def _lies(sheet: Data, kerf: float, spoilt: list[Rect]) -> Iterator[str]:
+    """Inside the trims, a kerf from each other, off what is spoilt; the yield as the areas."""
     trims = sheet["trims"]
     usable = (
         trims["left"],
@@ -105,6 +120,10 @@ def _lies(sheet: Data, kerf: float) -> Iterator[str]:
         low = x0 < usable[0] - DIGIT or y0 < usable[1] - DIGIT
         if low or x1 > usable[2] + DIGIT or y1 > usable[3] + DIGIT:
             yield f"{name} reaches into the trimmed edge"
+    for name, a in pieces:
+        for b in spoilt:
+            if max(a[0] - b[2], b[0] - a[2], a[1] - b[3], b[1] - a[3]) < -DIGIT:
+                yield f"{name} lies on a spot that is spoilt"
     both = (*pieces, *spare)
     for number, (name, a) in enumerate(both):
         for other, b in both[number + 1 :]:

@@ -15,6 +15,7 @@ from OCP.BRepAdaptor import BRepAdaptor_Surface
 from kit.geometry import Place
 
 type Point = tuple[float, float, float]
+type Span = tuple[float, float]
 
 #: Two places of a solid are one within this, mm.
 SAME = 1e-3
@@ -57,14 +58,15 @@ class Hole:
 class Wood:
     """A board as its solid is: length, width, thickness in mm, what is bored and cut into it.
 
-    `floors` are flat faces in the wood that look at a face: (`A` or `B`, depth in mm).
+    `floors` are flat faces in the wood that look at a face: `A` or `B`, depth, and how far they
+    reach along the length and the width, in mm.
     `half_rounds` is the number of rounded ends of slots, `slants` of slanted planes.
     """
 
     size: Point
     volume: float
     holes: tuple[Hole, ...]
-    floors: tuple[tuple[str, float], ...]
+    floors: tuple[tuple[str, float, Span], ...]
     half_rounds: int
     slants: int
 
@@ -95,7 +97,8 @@ def wood(shape: cq.Shape, place: Place) -> Wood:
             elif axis == 2:
                 at = place.to_board(face.Center().toTuple())[2]
                 if SAME < at < z - SAME:
-                    floors.append(("A", z - at) if normal[2] > 0 else ("B", at))
+                    side, deep = ("A", z - at) if normal[2] > 0 else ("B", at)
+                    floors.append((side, deep, _span(face, place)))
         elif face.geomType() == "CYLINDER":
             pieces.append(_piece(face, place))
     holes, half = _holes(solid, pieces, place)
@@ -103,6 +106,13 @@ def wood(shape: cq.Shape, place: Place) -> Wood:
     aslant = [piece.heading for piece in pieces if _axis(piece.heading) is None]
     slants = sum(not any(_parallel(normal, way) for way in aslant) for normal in normals)
     return Wood((x, y, z), solid.Volume(), tuple(holes), tuple(floors), half, slants)
+
+
+def _span(face: cq.Face, place: Place) -> Span:
+    box = face.BoundingBox(1e-6)
+    a = place.to_board((box.xmin, box.ymin, box.zmin))
+    b = place.to_board((box.xmax, box.ymax, box.zmax))
+    return abs(a[0] - b[0]), abs(a[1] - b[1])
 
 
 def _parallel(a: Point, b: Point) -> bool:
