@@ -95,6 +95,7 @@ def without_a_hole(text: str) -> str:
         ("buy-list.csv", swap("sheet,walnut-ply-1/4,", "sheet,birch-ply-4,"), "is not bought"),
         ("steps.txt", swap("36 x No. 6", "35 x No. 6"), "in parts 36"),
         ("steps.txt", swap("weighs 46 kg", "weighs 48 kg"), "48 kg is printed"),
+        ("cut-order.csv", swap(" in,lower edge", " mm,lower edge"), "units: cut-order.csv says"),
         ("cover.json", swap("46 kg", "44 kg"), "44 kg is printed, and the solids are"),
     ],
 )
@@ -113,8 +114,15 @@ def test_one_thing_changed_in_one_file_is_named(
     assert any(said in problem for problem in problems), problems
 
 
-def test_a_label_too_many_and_another_solid_are_named(packs: dict[System, Pack]) -> None:
+def test_other_labels_and_another_solid_are_named(
+    packs: dict[System, Pack], tmp_path: Path
+) -> None:
     pack = packs[System.METRIC]
+    folder = tmp_path / "pack"
+    shutil.copytree(pack.folder, folder)
+    shutil.copy(packs[System.INCH].folder / "labels.pdf", folder)
+    problems = list(audited(replace(pack, folder=folder)))
+    assert any(problem.startswith("labels: top says 0.719 in x 20") for problem in problems)
     lighter = replace(pack.planned["top"], volume=pack.planned["top"].volume * 0.99)
     problems = list(audited(replace(pack, planned={**pack.planned, "top": lighter})))
     assert any(problem.startswith("mass: top is") for problem in problems), problems

@@ -17,6 +17,7 @@ from auditing.writing import Pack
 ALWAYS: tuple[Callable[[Pack], Iterator[str]], ...] = (
     lists.cut_list,
     lists.set_ups,
+    lists.units,
     drawings.drawings,
     machine.dxf,
     buying.buying,

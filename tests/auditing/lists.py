@@ -134,6 +134,25 @@ def compare_holes(where: str, pack: Pack, said: Counter[tuple[str, str, str]]) -
             yield f"{where}: {name} has holes in its solid that are not there: {wide}"
 
 
+def units(pack: Pack) -> Iterator[str]:
+    """Every length of a list is in the one system of the pack."""
+    measures = {
+        "cut-list.csv": [
+            f"{state} {side}" for state in ("finished", "cut", "rough") for side in SIDES
+        ]
+        + ["cut to fit"],
+        "set-ups.csv": ["width", "depth", "fence", "repeat", "cuts"],
+        "cut-order.csv": ["set guide to", "piece (W x L)", "then"],
+        "buy-list.csv": ["need"],
+    }
+    for name, columns in measures.items():
+        for row in rows_of(pack.read(name)) if (pack.folder / name).exists() else ():
+            for column in columns:
+                for words in re.findall(LENGTH, row[column]):
+                    if not words.endswith(f" {pack.system.value}"):
+                        yield f"units: {name} says {column} {words}"
+
+
 def _deep(depth: str, hole: Hole, wood: Wood) -> bool:
     if depth == "through":
         return hole.through
