@@ -91,6 +91,7 @@ def without_a_hole(text: str) -> str:
         ("sheets.json", moved, "the kerf is"),
         ("sheets.json", swap('"mark": "A"', '"mark": "C"'), "top is marked C"),
         ("buy-list.csv", swap("44 piece", "43 piece"), "need 43 pieces, and the steps use 44"),
+        ("buy-list.csv", swap("oil-based clear varnish", "wax"), "the steps put on ['oil-based"),
         ("buy-list.csv", swap("pva", "pvb"), "pvb is bought, and nothing uses it"),
         ("buy-list.csv", swap("sheet,walnut-ply-1/4,", "sheet,birch-ply-4,"), "is not bought"),
         ("steps.txt", swap("36 x No. 6", "35 x No. 6"), "in parts 36"),

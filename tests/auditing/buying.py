@@ -230,8 +230,10 @@ def _liquids(bought: dict[str, dict[str, str]], steps: list[str], used: set[str]
                 yield f'the steps say "{said}", and {key} is not bought'
     if "wood glue" in text and not any(row["kind"] == "glue" for row in bought.values()):
         yield "the steps use glue, and none is bought"
-    if not any(row["kind"] == "finish" for row in bought.values()):
-        yield "no finish is bought"
+    coats = set(re.findall(r"\d coats of (.+?)(?: on |, both faces)", text))
+    finishes = {row["item"].lower() for row in bought.values() if row["kind"] == "finish"}
+    if coats != finishes:
+        yield f"the steps put on {sorted(coats)}, and {sorted(finishes)} is bought"
 
 
 def _cables(pack: Pack, bought: dict[str, dict[str, str]], used: set[str]) -> Iterator[str]:
