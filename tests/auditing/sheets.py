@@ -152,7 +152,7 @@ def _sawn(sheet: Data, kerf: float) -> Iterator[str]:
         there.remove(hit)
         axis = {"crosscut": 0, "rip": 1}[cut["way"]]
         size = hit[axis + 2] - hit[axis]
-        if not 0 < cut["keep"] < size + DIGIT:
+        if not 0 < cut["keep"] < size + 4 * DIGIT:  # each cut before it was rounded too
             yield f"cut {cut['number']} keeps {cut['keep']} mm of {size:.2f} mm"
         from_low = cut["from"].split()[0] in ("left", "lower")
         near_edge = hit[axis] + cut["keep"] if from_low else hit[axis + 2] - cut["keep"]
