@@ -3,9 +3,10 @@
 import re
 from collections import Counter
 from collections.abc import Iterator
+from functools import partial
 
 from auditing.reading import LENGTH, Rows, mm, near, rows_of, table, tick
-from auditing.wood import Hole, Wood
+from auditing.wood import Hole, Point, Wood
 from auditing.writing import Pack
 from pdf_reading import squeezed, texts
 
@@ -122,6 +123,8 @@ def compare_holes(where: str, pack: Pack, said: Counter[tuple[str, str, str]]) -
                 for hole in left
                 if near(width, hole.diameter, "joint") and _deep(depth, hole, wood)
             ]
+            # two rows may be as good as alike: each takes those that are its own
+            there.sort(key=partial(_off, width, depth, size=wood.size))
             if len(there) < count:
                 yield (
                     f"{where}: {name} has {count} holes {width} wide, {depth} deep, and its "
@@ -132,6 +135,14 @@ def compare_holes(where: str, pack: Pack, said: Counter[tuple[str, str, str]]) -
         if left:
             wide = ", ".join(f"{hole.diameter:.2f} x {hole.hi - hole.lo:.2f} mm" for hole in left)
             yield f"{where}: {name} has holes in its solid that are not there: {wide}"
+
+
+def _off(width: str, depth: str, hole: Hole, size: Point) -> float:
+    """How far what is said of a hole is from what the solid has, mm."""
+    deep = 0.0
+    if depth != "through":
+        deep = min(abs(mm(depth) - true) for true in hole.depths(size))
+    return abs(mm(width) - hole.diameter) + deep
 
 
 def units(pack: Pack) -> Iterator[str]:
