@@ -15,6 +15,7 @@ from pydantic import AfterValidator
 from kit.errors import TableError
 from kit.sources import SourceKeys
 from kit.tables import NotNegative, Positive, data_file, look_up, read_table
+from kit.units import System, decimal
 
 
 class CutterKind(Enum):
@@ -133,7 +134,7 @@ def boring_cutter(diameter_mm: float, depth_mm: float = 0.0) -> Cutter:
     near = min(boring, key=lambda row: abs(row.diameter_mm - diameter_mm), default=None)
     advice = f"the nearest is {near.name}" if near else "none reaches that depth"
     raise TableError(
-        f"No boring cutter makes a hole of {diameter_mm:g} mm, {depth_mm:g} mm deep; {advice}. "
+        f"No boring cutter makes a hole of {_both(diameter_mm)}, {_both(depth_mm)} deep; {advice}. "
         "Choose that size, or add the cutter to cutters.csv."
     )
 
@@ -153,10 +154,15 @@ def straight_bit(width_mm: float, depth_mm: float = 0.0) -> Cutter:
     ]
     if not fitting:
         raise TableError(
-            f"No straight router bit cuts a groove {width_mm:g} mm wide and {depth_mm:g} mm deep. "
-            "Make the groove wider or shallower, or add the bit to cutters.csv."
+            f"No straight router bit cuts a groove {_both(width_mm)} wide and {_both(depth_mm)} "
+            "deep. Make the groove wider or shallower, or add the bit to cutters.csv."
         )
     return max(fitting, key=lambda row: row.diameter_mm)
+
+
+def _both(mm: float) -> str:
+    """A length in both systems: these words stand in set-up sheets of either."""
+    return f"{decimal(mm, System.METRIC)} ({decimal(mm, System.INCH)})"
 
 
 def _known_cutter(key: str) -> str:

@@ -292,7 +292,7 @@ def test_csv_tells_what_is_printed_in_one_system(example, system):
     assert length(liner["hole"].split(",")[0]) == pytest.approx(60, abs=0.02)
 
 
-@pytest.mark.parametrize("bad", ["=1+1", "+1", "-1", "@x", "\tx"])
+@pytest.mark.parametrize("bad", ["=1+1", "+1", "-1", "@x"])
 def test_no_cell_is_taken_for_a_formula(rebuilt, bad):
     casework = rebuilt({"prices.currency": bad, "prices.each": {"pva": 0}})
     text = to_csv(buy_list(casework), System.INCH)

@@ -92,7 +92,7 @@ def test_a_file_is_read_up_to_its_bound_and_no_further(tmp_path):
             SMALL + "[[gear]]\nname='a'\nkind='receiver'\nbay=0x" + "f" * 9000,
             "gear.1.bay is a huge",
         ),
-        (SMALL + "[[shelf]]\nbay=1\nclear_below='3 in'\n" * 101, "at most 100 items"),
+        (SMALL + "[[shelf]]\nbay=1\nclear_below='3 in'\n" * 251, "at most 250 items"),
         (SMALL + "[measured]\ncut = [" + '"a",' * 100_000 + "]", "at most 500 items"),
         (SMALL + "[prices]\neach.a = 1e300", "1000000000"),
         (SMALL + "[prices]\ncurrency = '\\u0007'".replace("'", '"'), "U+0007"),

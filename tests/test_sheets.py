@@ -312,6 +312,24 @@ def test_a_sheet_is_squared_before_anything_else(example):
             assert Stage.SQUARE not in stages[4:]
 
 
+def test_each_trim_is_made_in_what_the_trims_before_it_left(example):
+    for p in sheet_plan(example).sheets:
+        for sheet in p.layout.sheets:
+            whole = Rect(0.0, 0.0, sheet.sheet.length_mm, sheet.sheet.width_mm)
+            first, *trims = cut_order(sheet, p.layout.kerf_mm)[:4]
+            assert first.piece == whole
+            sizes = {CutAxis.RIP: whole.width_mm, CutAxis.CROSSCUT: whole.length_mm}
+            sizes[first.axis] = first.keep
+            for cut in trims:
+                piece = cut.piece
+                left = (sizes[CutAxis.CROSSCUT], sizes[CutAxis.RIP])
+                assert (piece.length_mm, piece.width_mm) == pytest.approx(left)
+                sizes[cut.axis] = cut.keep
+            usable = sheet.sheet.usable
+            left = (sizes[CutAxis.CROSSCUT], sizes[CutAxis.RIP])
+            assert left == pytest.approx((usable.length_mm, usable.width_mm))
+
+
 def test_large_boards_get_a_diagonal(example):
     board = example.by_name["top"]
     assert diagonal(board) == pytest.approx(math.hypot(board.cut.length, board.cut.width))

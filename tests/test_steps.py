@@ -352,6 +352,14 @@ def test_every_fastener_stands_in_one_step_with_its_count(made):
             assert sum(counts) == row.need
 
 
+def test_dowels_are_glued_in_and_the_glue_is_named(rebuilt):
+    dividers = [{"at": at, "joint": "dowels"} for at in ("22 1/2 in", "55 1/2 in")]
+    casework = rebuilt({"divider": dividers, "case.corner": "butt", "case.corner_depth": None})
+    assert any(row.key == "pva" for row in buy_list(casework))
+    lines = only(steps(casework), Phase.GLUE_UP).lines
+    assert "Glue the dowels in with PVA wood glue." in lines
+
+
 @few
 @given(built())
 def test_glue_is_named_where_it_is_needed(made):

@@ -36,7 +36,8 @@ class SawCut:
     """One saw cut. It divides `piece`; the saw is set to `keep` mm from `edge` of that piece.
 
     `at` is where the kerf begins on the sheet (X of a crosscut, Y of a rip), mm; of a
-    `Stage.TRUE` cut at the end of the piece, since it takes off only what is over. `frees`
+    `Stage.TRUE` cut at the end of the piece, since it takes off only what is over, and of a
+    trim where its waste begins. `frees`
     are the names of the pieces that come free by it: the one that `keep` is the size of, and
     behind the kerf at most one more, which gets its size later.
     """
@@ -71,45 +72,30 @@ def diagonal(board: Board) -> float | None:
 
 
 def _squaring(layout: SheetLayout) -> Iterator[SawCut]:
-    """The trims: lower edge, left end square to it, upper edge, right end."""
+    """The trims: lower edge, left end square to it, upper edge, right end.
+
+    Each divides what the trims before it left of the sheet.
+    """
     sheet, usable = layout.sheet, layout.sheet.usable
-    whole = Rect(0.0, 0.0, sheet.length_mm, sheet.width_mm)
     trims = sheet.trims
-    if trims.bottom_mm > 0:
-        keep = sheet.width_mm - trims.bottom_mm
-        yield SawCut(
-            stage=Stage.SQUARE, axis=CutAxis.RIP, piece=whole, at=0.0, keep=keep, edge="upper edge"
-        )
-    if trims.left_mm > 0:
-        keep = sheet.length_mm - trims.left_mm
-        yield SawCut(
-            stage=Stage.SQUARE,
-            axis=CutAxis.CROSSCUT,
-            piece=whole,
-            at=0.0,
-            keep=keep,
-            edge="right end",
-        )
-    if trims.top_mm > 0:
-        at = usable.top_mm
-        yield SawCut(
-            stage=Stage.SQUARE,
-            axis=CutAxis.RIP,
-            piece=whole,
-            at=at,
-            keep=usable.width_mm,
-            edge="lower edge",
-        )
-    if trims.right_mm > 0:
-        at = usable.right_mm
-        yield SawCut(
-            stage=Stage.SQUARE,
-            axis=CutAxis.CROSSCUT,
-            piece=whole,
-            at=at,
-            keep=usable.length_mm,
-            edge="left end",
-        )
+    left = Rect(0.0, 0.0, sheet.length_mm, sheet.width_mm)
+    for trim, axis, low, high, edge in (
+        (trims.bottom_mm, CutAxis.RIP, usable.y_mm, left.top_mm, "upper edge"),
+        (trims.left_mm, CutAxis.CROSSCUT, usable.x_mm, left.right_mm, "right end"),
+        (trims.top_mm, CutAxis.RIP, usable.y_mm, usable.top_mm, "lower edge"),
+        (trims.right_mm, CutAxis.CROSSCUT, usable.x_mm, usable.right_mm, "left end"),
+    ):
+        if trim > 0:
+            far = edge in ("lower edge", "left end")
+            yield SawCut(
+                stage=Stage.SQUARE,
+                axis=axis,
+                piece=left,
+                at=high if far else 0.0,
+                keep=high - low,
+                edge=edge,
+            )
+            left = _between(left, axis, low, high)
 
 
 @dataclass(frozen=True, slots=True)

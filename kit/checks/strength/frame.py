@@ -66,8 +66,15 @@ class CaseFrame:
 
     @cached_property
     def bent(self) -> Bent:
-        """The frame under its loads."""
-        return self.stiff.under(self.members, self.pushes)
+        """The frame under its loads.
+
+        Raises numpy.linalg.LinAlgError where it moves without bending: so, as far as the
+        arithmetic tells, is a frame of which a node would move by more than the frame is long.
+        """
+        bent = self.stiff.under(self.members, self.pushes)
+        if not np.abs(bent.moved).max() < np.ptp(np.asarray(self.nodes), axis=0).max():
+            raise np.linalg.LinAlgError("The frame moves without bending.")
+        return bent
 
     def run(self, name: str) -> Run:
         """The board of this name in the frame; KeyError where it is not in it."""

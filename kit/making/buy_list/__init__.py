@@ -86,7 +86,7 @@ def printed(rows: Sequence[BuyRow], system: System) -> list[dict[str, str]]:
         {
             "kind": row.kind.value,
             "key": row.key,
-            "item": row.label,
+            "item": row.named(system),
             "need": _amount(row, row.need, system),
             "buy": ("at least " if row.at_least else "") + _bought(row, system),
             "allowance": row.allowance,
@@ -102,7 +102,8 @@ def printed(rows: Sequence[BuyRow], system: System) -> list[dict[str, str]]:
     ]
     summed = total(rows)
     if summed is not None:
-        missing = f"no price for {', '.join(summed.without)}" if summed.without else ""
+        unpriced = ", ".join(row.named(system) for row in rows if row.price is None)
+        missing = f"no price for {unpriced}" if unpriced else ""
         lines.append(
             {
                 **dict.fromkeys(lines[0], ""),

@@ -27,7 +27,6 @@ from kit.making.buy_list.row import (
     price_of,
 )
 from kit.materials import lumbers
-from kit.units import decimal
 
 #: Spare pieces of small hardware: one in ten, and two at least. Common practice, no source.
 SPARE_SHARE, SPARE_LEAST = 0.1, 2
@@ -51,11 +50,12 @@ def hardware_rows(casework: Casework) -> Iterator[BuyRow]:
         yield _pieces(
             casework,
             key,
-            row.label if row else f"{means} of {_of(first, casework)}, not in the tables",
+            row.label if row else f"{means}, not in the tables",
             sum(f.count for f in fastenings),
             f"{means}: {in_short(f'{f.board} to {f.to}' for f in fastenings)}",
             bores=_bores(row) if row else (),
             note="" if row else "find it, and test it in scrap, before the holes are drilled",
+            untabled_mm=None if row else first.diameter or 0.0,
         )
     lined: dict[str, list[str]] = defaultdict(list)
     for board in casework.boards:
@@ -96,6 +96,7 @@ def _pieces(
     bores: tuple[Bore, ...],
     spare: bool = True,
     note: str = "",
+    untabled_mm: float | None = None,
 ) -> BuyRow:
     spares = max(SPARE_LEAST, math.ceil(SPARE_SHARE * count)) if spare else 0
     return BuyRow(
@@ -112,6 +113,7 @@ def _pieces(
         bores=bores,
         note=note,
         price=price_of(casework, key),
+        untabled_mm=untabled_mm,
     )
 
 
@@ -192,7 +194,3 @@ def _consumable(casework: Casework, key: str, label: str, count: int, purpose: s
         purpose=purpose,
         price=price_of(casework, key),
     )
-
-
-def _of(fastening: Fastening, casework: Casework) -> str:
-    return decimal(fastening.diameter or 0.0, casework.design.shop.units)

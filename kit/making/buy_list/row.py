@@ -10,6 +10,7 @@ from kit.casework import Casework
 from kit.components.made import Fastening, Means
 from kit.hardware import Grommet, liner_of
 from kit.joinery import Hole, Purpose
+from kit.units import System, decimal
 
 #: Wall anchors of every console. Common practice, no source.
 ANCHOR, ANCHORS = "anti-tip-strap", 2
@@ -65,7 +66,8 @@ class BuyRow:
 
     `need` is exact, in `measure`; `buy` is how many `sold_as` to buy, each of which holds
     `pack` of the same measure. `at_least` marks a bound that may be too low. `price` is for
-    one of what is bought; None where the design names none.
+    one of what is bought; None where the design names none. `untabled_mm` is the diameter of a
+    piece that no table has: the label cannot say it, as a list is printed in either system.
     """
 
     kind: BuyKind
@@ -82,6 +84,12 @@ class BuyRow:
     at_least: bool = False
     note: str = ""
     price: Money | None = None
+    untabled_mm: float | None = None
+
+    def named(self, system: System) -> str:
+        """What it is called in a list, with the size that its label leaves open."""
+        size = "" if self.untabled_mm is None else f": {decimal(self.untabled_mm, system)}"
+        return self.label + size
 
     @property
     def cost(self) -> Decimal | None:

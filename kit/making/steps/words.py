@@ -115,6 +115,8 @@ class Words:
                 pairs = ", ".join(f"{f.board} to {f.to} {f.count}" for f in alike)
                 lines.append(f"{sum(f.count for f in alike)} x {label}: {pairs}.")
             lines += self._countersunk(alike)
+            if alike[0].means in (Means.DOWELS, Means.CROSS_PINS):
+                lines.append(f"Glue the {alike[0].means.value} in with {glue(GLUE).label}.")
             notes = dict.fromkeys((f.board, f.note) for f in alike if f.note)
             lines += [f"{name}: {note}." for name, note in notes]
         return lines
