@@ -384,6 +384,16 @@ def _pulled(plain: Plain, chance: Random) -> None:
     plain.pop("back", None)
 
 
+def _small_hole(plain: Plain, chance: Random) -> None:
+    """A hole in the back that the plug of its only cable does not pass."""
+    plain["gear"] = [{"name": "box", "kind": "streaming-box", "bay": 1, "width": "80 mm"}]
+    plain["cable"] = [{"from": "box", "to": "outlet", "kind": chance.choice(("hdmi", "usb"))}]
+    hole = {"diameter": _mm(chance, 10, 20), "across": "60 mm", "up": _mm(chance, 60, 90)}
+    panels: list[Plain] = [{"bays": [n + 1]} for n in range(len(plain.get("divider", ())) + 1)]
+    panels[0]["holes"] = [hole]
+    plain["back"] = {"stock": "birch-ply-6.5", "method": "planted", "panels": panels}
+
+
 def _before_the_wall(plain: Plain, chance: Random) -> None:
     plain["gear"] = [{"name": "box", "kind": "cable-box", "bay": 1, "width": "120 mm"}]
     plain.pop("cable", None)
@@ -473,6 +483,7 @@ BREAKS: Mapping[str, Break] = {
     "outlets for the plugs": _mains(3, to="outlet"),
     "cables fill the hole": _full_hole,
     "cable is long enough": _pulled,
+    "plugs pass the hole": _small_hole,
     "fits before the wall": _before_the_wall,
     "stands on a slope": _narrow,
     "stands a push at the top": _narrow,
