@@ -13,6 +13,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from math import inf
 
 import pytest
 
@@ -65,13 +66,19 @@ def test_a_second_worker_is_worth_having(benchmark: Callable[..., Result]) -> No
     few = replace(FEWER, free=(Free.read("case.width = 76 in .. 95 in by 1 in"),))
     for workers in (1, 2):
         search(text, few, workers=workers)
-    start = time.perf_counter()
-    one = search(text, FEWER, workers=1)
-    alone_s = time.perf_counter() - start
-    two = benchmark.pedantic(  # type: ignore[attr-defined]
-        search, (text, FEWER), {"workers": 2}, rounds=1, iterations=1
-    )
+    alone_s, one = inf, None
+
+    def alone() -> None:
+        nonlocal alone_s, one
+        start = time.perf_counter()
+        one = search(text, FEWER, workers=1)
+        alone_s = min(alone_s, time.perf_counter() - start)
+
+    # one by one, in turn, the least of each: what else the machine does blurs a single run
+    two = benchmark.pedantic(search, (text, FEWER), {"workers": 2}, setup=alone, rounds=3)  # type: ignore[attr-defined]
+    assert one is not None
     assert two.rows == one.rows
-    ratio = alone_s / benchmark.stats.stats.max  # type: ignore[attr-defined]
+    ratio = alone_s / benchmark.stats.stats.min  # type: ignore[attr-defined]
     benchmark.extra_info["two workers to one"] = round(ratio, 2)  # type: ignore[attr-defined]
+    print(f"two workers are {ratio:.2f} times as fast as one")
     assert ratio >= 1.7
