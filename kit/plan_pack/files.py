@@ -81,14 +81,16 @@ def fill(
         begin(Step.ROOM)
         _room_pages(casework, units, put)
         begin(Step.PICTURE)
+        # the kernel takes seconds to load, and no check needs it; so it does for the trial beside
+        from kit import solid
+        from kit.draw.dxf import dxf_files
+        from kit.draw.pictorial import pictorial_svg
+        from kit.plan_pack.compile import book_pdf
+        from kit.plan_pack.drawings import drawings
+        from kit.plan_pack.pages import make_book
+        from kit.plan_pack.standing import standing
+
         solids_are_made(cancelled)
-    from kit import solid  # the kernel takes seconds to load, and no check needs it
-    from kit.draw.dxf import dxf_files
-    from kit.draw.pictorial import pictorial_svg
-    from kit.plan_pack.compile import book_pdf
-    from kit.plan_pack.drawings import drawings
-    from kit.plan_pack.pages import make_book
-    from kit.plan_pack.standing import standing
 
     put("console.svg", pictorial_svg(casework))
     for name, text in dxf_files(casework):
