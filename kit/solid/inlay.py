@@ -30,10 +30,12 @@ from OCP.TopoDS import (
 
 from kit.geometry import SAME_MM, Box, Cutter, Drill, Slot, Vec, bounds
 from kit.solid.tools import driven, tool
-from kit.solid.turn import KEPT, snapped, vec
+from kit.solid.turn import snapped, vec
 
 #: Wood of the block round a hole, and least wood between two knots, mm.
 ROUND, APART = 1.0, 0.05
+#: So many knots are kept: a piece has few that differ, and one takes some 0.3 MB.
+KNOTS = 96
 
 #: A side of a block: its axis, and whether it is the far one.
 type Side = tuple[int, bool]
@@ -124,7 +126,7 @@ def _moved(cutter: Round, origin: Vec) -> Round:
     return replace(cutter, centre=centre, lo=snapped(low - z), hi=snapped(high - z))
 
 
-@lru_cache(maxsize=KEPT)
+@lru_cache(maxsize=KNOTS)
 def _inlay(size: Vec, opens: tuple[Side, ...], cutters: tuple[Round, ...]) -> _Inlay | None:
     """The holes cut out of a block; None where they break its edges or a side not in `opens`."""
     made = cq.Solid.makeBox(*size).cut(*(tool(cutter, size) for cutter in cutters))
