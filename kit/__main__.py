@@ -241,7 +241,7 @@ def _fix(options: argparse.Namespace) -> int:
     elif read_text(options.file) != before:
         raise OutputError(f"{options.file} has changed meanwhile and was left alone; ask anew.")
     else:
-        write(Path(options.file).resolve(), text)  # what a link leads to, not the link
+        write(options.file, text)
         print(f"Wrote {options.file}. Now: {report.tally}.")
     return FAILS if asked.failed else OK
 

@@ -8,7 +8,7 @@ from test_stability import with_screen
 from test_strength import SCREEN, carrying, top_case
 
 from kit.checks.stability.states import Way, states
-from kit.checks.strength import sags
+from kit.checks.strength import frame, sags
 from kit.draw.strength import sag_svg, tip_svg
 
 
@@ -40,6 +40,13 @@ def test_an_overloaded_top_is_dark_and_lowest_in_its_middle():
 def test_what_is_not_known_is_said(example):
     assert "not known" in texts(sag_svg(example, read=with_screen(None)))
     assert "not known" in texts(tip_svg(example, read=with_screen(None)))
+
+
+def test_a_frame_that_gives_way_has_a_picture_without_sag(rebuilt, monkeypatch):
+    monkeypatch.setattr(frame, "_supports", lambda make, bottom, floor: ())
+    picture = sag_svg(rebuilt({}))
+    ET.fromstring(picture)
+    assert "cannot be reckoned" in picture
 
 
 def test_the_tip_triangle_tells_the_angle(example):

@@ -37,7 +37,10 @@ def sag_svg(casework: Casework, *, limit: Limit = Limit.VISIBLE, read: Loads = l
     times = min(float(round(times, 1 - len(str(int(times))))), 500.0) if times >= 1 else 1.0
     rows = list(found.boards.values())
     height = HEAD + box.size[2] * scale + FOOT + 22 * len(rows)
-    title = f"{casework.design.name}: sag after years, drawn {times:.0f} times as large"
+    told = f"sag after years, drawn {times:.0f} times as large"
+    if not rows:
+        told = "its sag cannot be reckoned, as the case gives way before it bends"
+    title = f"{casework.design.name}: {told}"
     canvas = Canvas.of(WIDTH, height, title)
     canvas.rect(0, 0, WIDTH, height, fill="#ffffff", line=0)
     canvas.text(MARGIN, 24, title, size=LARGE, anchor=Anchor.START, bold=True)

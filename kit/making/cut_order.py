@@ -37,9 +37,9 @@ class SawCut:
 
     `at` is where the kerf begins on the sheet (X of a crosscut, Y of a rip), mm; of a
     `Stage.TRUE` cut at the end of the piece, since it takes off only what is over, and of a
-    trim where its waste begins. `frees`
-    are the names of the pieces that come free by it: the one that `keep` is the size of, and
-    behind the kerf at most one more, which gets its size later.
+    trim where its waste begins. `frees` are the names of the pieces that come free by it: the
+    one that `keep` is the size of, and behind the kerf at most one more, which gets its size
+    later.
     """
 
     stage: Stage
