@@ -18,7 +18,7 @@ from kit.finding import Sense
 from kit.geometry import Box, Cutter, Drill, Place, Vec, Wedge, cutter_box, remainder
 from kit.hardware import Edging
 from kit.materials import Stock
-from kit.units import Rounding, Step, System, text
+from kit.units import Rounding, Say, Step, System, in_both, text
 
 
 class Surface(Enum):
@@ -179,8 +179,8 @@ class Feature(ABC):
         """The machine settings that make it."""
 
     @abstractmethod
-    def problems(self, board: "Board") -> Iterator[Problem]:
-        """What is wrong with it on this board; nothing when all is well."""
+    def problems(self, board: "Board", say: Say) -> Iterator[Problem]:
+        """What is wrong with it on this board; nothing when all is well. `say` writes a length."""
 
     def shared_mm3(self, board: "Board") -> float:
         """Volume that its own cutters take twice, mm3."""
@@ -224,11 +224,11 @@ class Board:
         for side, value in (("long", self.length), ("wide", self.width)):
             if not value > 0:
                 raise BuildError(
-                    f"{self.name} would be {value:.1f} mm {side}; "
+                    f"{self.name} would be {in_both(value)} {side}; "
                     "make room for it or take it out of the design."
                 )
         for feature in self.features:
-            for problem in feature.problems(self):
+            for problem in feature.problems(self, in_both):
                 if problem.impossible:
                     raise BuildError(f"{self.name}: {problem.why}")
 

@@ -41,7 +41,7 @@ from kit.design import Design
 from kit.errors import BuildError
 from kit.geometry import Box, bounds
 from kit.materials import Stock, material, stock
-from kit.units import MM_PER_INCH, decimal, text
+from kit.units import cubic, in_both, spoken
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,14 +116,24 @@ class Casework:
 
     def say(self, mm: float) -> str:
         """A length as the maker reads it: the tape from 1 in up, decimals below."""
-        system = self.design.shop.units
-        return text(mm, system) if abs(mm) >= MM_PER_INCH else decimal(mm, system)
+        return spoken(mm, self.design.shop.units)
 
     def value(self, number: float | None, unit: str) -> str:
-        """A measured value as the maker reads it: lengths as `say`, others with their unit."""
+        """A measured value as the maker reads it: lengths as `say`, others with their unit.
+
+        Units are those of `Finding`: one of a counted thing is written in the singular, a share
+        "of the rays" in per cent, and mm3 in cubic inches or centimetres.
+        """
         if number is None:
             return "not known"
-        return self.say(number) if unit == "mm" else f"{number:.4g} {unit}"
+        if unit == "mm":
+            return self.say(number)
+        if unit == "mm3":
+            return cubic(number, self.design.shop.units)
+        if unit.startswith("of "):
+            return f"{number:.0%} {unit}"
+        digits = f"{number:.4g}"
+        return f"{digits} {_singular(unit) if digits == '1' else unit}"
 
     @cached_property
     def box(self) -> Box:
@@ -144,6 +154,12 @@ class Casework:
     def _answers(self) -> dict[Hashable, Any]:
         """What has been found out `once`."""
         return {}
+
+
+def _singular(unit: str) -> str:
+    """One of what is counted: "lead", "diameter away from 3"; other units as they are."""
+    first, *rest = unit.split(" ")
+    return " ".join([first.removesuffix("s"), *rest])
 
 
 def once[*Args, Answer](
@@ -186,8 +202,8 @@ def build(design: Design) -> Casework:
     rear = plane(design.back, design.case.depth, stock_of)
     if rear - front < 50.0:
         raise BuildError(
-            f"The case is {design.case.depth:.1f} mm deep, and doors and back leave "
-            f"{rear - front:.1f} mm of it; make the case deeper."
+            f"The case is {in_both(design.case.depth)} deep, and doors and back leave "
+            f"{in_both(rear - front)} of it; make the case deeper."
         )
     uprights = divider_boards(design.dividers, shell, front=front, rear=rear, stock_of=stock_of)
     closed = design.back.closed() if design.back else frozenset[int]()

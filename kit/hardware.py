@@ -13,6 +13,7 @@ from kit.cutters import CutterKey
 from kit.errors import TableError
 from kit.sources import SourceKeys
 from kit.tables import NotNegative, Positive, data_file, look_up, read_table
+from kit.units import in_both
 
 
 class Thread(Enum):
@@ -217,7 +218,7 @@ def pocket_screw_for(thickness_mm: float, thread: Thread = Thread.COARSE) -> Poc
         if row.stock_min_mm <= thickness_mm < row.stock_max_mm:
             return row
     raise TableError(
-        f"No {thread.value} pocket screw suits stock {thickness_mm:g} mm thick (the table has "
+        f"No {thread.value} pocket screw suits stock {in_both(thickness_mm)} thick (the table has "
         f"{min(row.stock_min_mm for row in rows):g} to "
         f"{max(row.stock_max_mm for row in rows):g} mm). Join it another way, or change the stock."
     )
@@ -299,7 +300,7 @@ def bolt_for(board_mm: float, insert: Fitting) -> Fitting:
     fitting_in = [row for row in bolts if board_mm + 6.0 <= row.length_mm <= reach]
     if not fitting_in:
         raise TableError(
-            f"No bolt goes through {board_mm:.1f} mm and at least 6 mm, at most "
+            f"No bolt goes through {in_both(board_mm)} and at least 6 mm, at most "
             f"{insert.length_mm:.0f} mm, into its insert; add one to fittings.csv."
         )
     return max(fitting_in, key=lambda row: row.length_mm)

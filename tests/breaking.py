@@ -367,6 +367,22 @@ def _deep_rabbet(plain: Plain, chance: Random) -> None:
     plain["case"]["corner_depth"] = f"{depth:.1f} mm"
 
 
+def _short_grain(plain: Plain, chance: Random) -> None:
+    """Corner dadoes that leave little of the sides above or below them."""
+    plain["case"].pop("corner_depth", None)
+    inset = chance.choice(("inset_top", "inset_bottom"))
+    plain["case"] |= {"corner": "dado", inset: _mm(chance, 2, 6)}
+
+
+def _over_a_divider(plain: Plain, chance: Random) -> None:
+    """A cable hole bored where a divider stands behind the panel."""
+    divider = chance.choice(plain["divider"])
+    bays = list(range(1, 2 + len(plain["divider"])))
+    across = length(divider["at"]) + chance.uniform(-25, 25)
+    hole = {"diameter": "60 mm", "across": f"{across:.0f} mm", "up": _mm(chance, 60, 90)}
+    plain["back"]["panels"] = [{"bays": bays, "holes": [hole]}]
+
+
 def _closed_fan(plain: Plain, chance: Random) -> None:
     """A strong fan in a closed bay."""
     bay = chance.randint(1, 1 + len(plain.get("divider", [])))
@@ -503,6 +519,8 @@ BREAKS: Mapping[str, Break] = {
     "wood under the groove": _deep_groove,
     "wood beside the groove": _let_in_near_edge,
     "wood under the rabbet": _deep_rabbet,
+    "wood beside the dado": _short_grain,
+    "cable hole opens into a bay": _over_a_divider,
     "fan has an intake": _closed_fan,
     "shelf pins hold": _weak_pins,
     "exhaust at an intake": _facing,

@@ -67,6 +67,28 @@ def test_status_follows_from_the_numbers(measured, required, sense, expected):
 # text read: groove 2 mm wider than the door, top 9 mm and bottom 3 mm deep, 6 mm between.
 
 
+@pytest.mark.parametrize(
+    ("number", "unit", "inch", "metric"),
+    [
+        (None, "mm", "not known", "not known"),
+        (0.0, "mm", "0 in", "0 mm"),
+        (12.7, "mm", "0.500 in", "12.7 mm"),
+        (69.85, "mm", "2 3/4 in", "69.9 mm"),
+        # 1 in3 = 16.387064 cm3 exactly
+        (16387.064, "mm3", "1 in³", "16.4 cm³"),
+        (1.0, "mm3", "1 mm³", "1 mm³"),
+        (1.0, "ways", "1 way", "1 way"),
+        (2.0, "ways", "2 ways", "2 ways"),
+        (1.0, "diameters away from 3", "1 diameter away from 3", "1 diameter away from 3"),
+        (0.2292, "of the rays", "23% of the rays", "23% of the rays"),
+        (1.0, "°C", "1 °C", "1 °C"),
+    ],
+)
+def test_measured_values_read_as_a_maker_says_them(rebuilt, number, unit, inch, metric):
+    assert rebuilt({"shop.units": "in"}).value(number, unit) == inch
+    assert rebuilt({"shop.units": "mm"}).value(number, unit) == metric
+
+
 def test_a_door_too_high_cannot_be_lifted_in(rebuilt):
     casework = rebuilt({"doors.height": "17 in"})
     assert status(casework, "doors lift in") is Status.FAIL
@@ -230,7 +252,7 @@ def test_a_base_under_the_sides_is_screwed_to_them_and_never_bolted(rebuilt):
 
 
 def test_a_beam_too_thick_for_pocket_screws_names_itself(rebuilt):
-    with pytest.raises(BuildError, match=r"base-beam is 5\d\.\d mm thick.*fewer layers"):
+    with pytest.raises(BuildError, match=r"base-beam is 5\d\.\d+ mm \(.*\) thick.*fewer layers"):
         rebuilt({"base": {"kind": "beam", "height": "4 in", "layers": 3}})
 
 

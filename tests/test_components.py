@@ -534,32 +534,32 @@ OPEN = {"birch-ply-18": ["18 mm"]}
     [
         pytest.param(
             {"divider": [{"at": "1300 mm"}]},
-            ["divider-1", "1300.0 mm", "outside the clear inside", "move it between the sides"],
+            ["divider-1", "1300 mm (51 3/16 in)", "outside the clear inside", "between the sides"],
             id="a divider outside the case",
         ),
         pytest.param(
             {"divider": [{"at": "20 mm"}]},
-            ["divider-1", "20.0 mm", "(18.0 to 1182.0 mm)", "move it"],
+            ["divider-1", "20 mm (0.787 in)", "18 mm (0.709 in) to 1182 mm", "move it"],
             id="a divider in a side",
         ),
         pytest.param(
             {"divider": [{"at": "600 mm"}, {"at": "610 mm"}]},
-            ["divider-2", "610.0 mm", "divider-1", "move them apart"],
+            ["divider-2", "610 mm (24 1/32 in)", "divider-1", "move them apart"],
             id="two dividers in one place",
         ),
         pytest.param(
             {"divider": [{"at": "600 mm"}, {"at": "600 mm"}]},
-            ["divider-2", "600.0 mm", "divider-1", "take one out"],
+            ["divider-2", "600 mm (23 5/8 in)", "divider-1", "take one out"],
             id="one divider twice",
         ),
         pytest.param(
             {"case": {"corner_depth": "20 mm"}},
-            ["case.corner_depth", "20.00 mm", "18.00 mm thick", "shallower"],
+            ["case.corner_depth", "20 mm (0.787 in)", "18 mm (0.709 in) thick", "shallower"],
             id="a rabbet deeper than its board",
         ),
         pytest.param(
             {"case": {"width": "30 mm"}},
-            ["case", "30.0 mm wide", "18.0 mm thick", "larger"],
+            ["case", "30 mm (1 3/16 in) wide", "18 mm (0.709 in) thick", "larger"],
             id="no room between the sides",
         ),
         pytest.param(
@@ -569,7 +569,7 @@ OPEN = {"birch-ply-18": ["18 mm"]}
         ),
         pytest.param(
             {"shelf": [{"bay": 1, "clear_below": "400 mm"}]},
-            ["shelf-1", "418.0 mm", "414.0 mm", "lower shelf.clear_below"],
+            ["shelf-1", "418 mm (16 15/32 in)", "414 mm (16 5/16 in)", "lower shelf.clear_below"],
             id="a shelf through the top",
         ),
         pytest.param(
@@ -582,7 +582,7 @@ OPEN = {"birch-ply-18": ["18 mm"]}
                     }
                 ]
             },
-            ["lipping of shelf-1", "40.0 mm", "make it lower"],
+            ["lipping of shelf-1", "40 mm (1 9/16 in)", "make it lower"],
             id="a lipping through the bottom",
         ),
         pytest.param(
@@ -619,7 +619,7 @@ OPEN = {"birch-ply-18": ["18 mm"]}
                 "case": {"corner": "dado"},
                 "base": {"kind": "legs", "height": "150 mm", "leg_stock": "walnut-board-8/4"},
             },
-            ["bottom of the case", "50.0 mm", "take the base out", "case.inset_bottom"],
+            ["bottom of the case", "50 mm (1 31/32 in)", "take the base out", "case.inset_bottom"],
             id="legs under a case on its own sides",
         ),
         pytest.param(
@@ -629,7 +629,7 @@ OPEN = {"birch-ply-18": ["18 mm"]}
                     "rail_height": "64 mm",
                 }
             },
-            ["rails of the legs", "64.0 mm", "60.0 mm", "smaller"],
+            ["rails of the legs", "64 mm (2 17/32 in)", "60 mm (2 3/8 in)", "smaller"],
             id="rails higher than the legs",
         ),
         pytest.param(
@@ -644,12 +644,12 @@ OPEN = {"birch-ply-18": ["18 mm"]}
         ),
         pytest.param(
             {"doors": {"stock": "birch-ply-12", "overlap": "1200 mm"}},
-            ["doors.overlap", "1200.0 mm", "1164.0 mm", "smaller"],
+            ["doors.overlap", "1200 mm (47 1/4 in)", "1164 mm (45 13/16 in)", "smaller"],
             id="a door wider than its opening",
         ),
         pytest.param(
             {"doors": {"stock": "birch-ply-12", "count": 3, "overlap": "300 mm"}},
-            ["doors.overlap", "300.0 mm", "1164.0 mm", "smaller"],
+            ["doors.overlap", "300 mm (11 13/16 in)", "1164 mm (45 13/16 in)", "smaller"],
             id="two doors of one track in one place",
         ),
         pytest.param(
@@ -657,12 +657,12 @@ OPEN = {"birch-ply-18": ["18 mm"]}
                 "divider": [{"at": "400 mm"}, {"at": "800 mm"}],
                 "doors": {"stock": "birch-ply-12", "layout": "ends", "overlap": "800 mm"},
             },
-            ["doors.overlap", "800.0 mm", "1164.0 mm", "smaller"],
+            ["doors.overlap", "800 mm (31 1/2 in)", "1164 mm (45 13/16 in)", "smaller"],
             id="an end door through the other side",
         ),
         pytest.param(
             {"back": {"stock": "birch-ply-6.5", "slack": "9 mm", "panels": [{"bays": [1]}]}},
-            ["back.slack", "9.0 mm", "smaller"],
+            ["back.slack", "9 mm (0.354 in)", "smaller"],
             id="a back that falls through",
         ),
         pytest.param(
@@ -674,22 +674,22 @@ OPEN = {"birch-ply-18": ["18 mm"]}
                     "panels": [{"bays": [1]}],
                 }
             },
-            ["back.margin", "18.0 mm", "smaller"],
+            ["back.margin", "18 mm (0.709 in)", "smaller"],
             id="a planted back smaller than the opening",
         ),
         pytest.param(
             {"doors": {"stock": "birch-ply-12", "top_depth": "18 mm"}},
-            ["top", "18.00 mm deep", "18.00 mm thick", "shallower"],
+            ["top", "18 mm (0.709 in) deep", "18 mm (0.709 in) thick", "shallower"],
             id="a track through the top",
         ),
         pytest.param(
             {"doors": {"stock": "birch-ply-12", "style": "slatted", "slats": {"frame": "300 mm"}}},
-            ["door-1", "300.0 mm", "doors.slats.frame smaller"],
+            ["door-1", "300 mm (11 13/16 in)", "doors.slats.frame smaller"],
             id="no room for slats",
         ),
         pytest.param(
             {"case": {"depth": "80 mm"}, "doors": {"stock": "birch-ply-12"}},
-            ["80.0 mm deep", "make the case deeper"],
+            ["80 mm (3 5/32 in) deep", "make the case deeper"],
             id="a case too shallow for doors",
         ),
         pytest.param(
@@ -699,7 +699,7 @@ OPEN = {"birch-ply-18": ["18 mm"]}
         ),
         pytest.param(
             {"notch": [{"board": "top", "along": ["9 mm", "20 mm"], "across": ["9 mm", "20 mm"]}]},
-            ["top", "(9.0, 9.0)", "reach an edge"],
+            ["top", "9 mm (0.354 in) to 20 mm (0.787 in) along", "reach an edge"],
             id="a notch inside a board",
         ),
         pytest.param(

@@ -31,7 +31,7 @@ from kit.joinery import (
 )
 from kit.joinery.pocket_hole import bore_diameter
 from kit.materials import stock
-from kit.units import System
+from kit.units import System, in_both
 
 IN = 25.4
 LENGTH, WIDTH, THICK = 600.0, 300.0, 18.0
@@ -67,7 +67,7 @@ def board(
 
 
 def problems(feature: Feature, on: Board | None = None) -> list[Problem]:
-    return list(feature.problems(on or board()))
+    return list(feature.problems(on or board(), in_both))
 
 
 def approx_box(box: Box) -> Box:
@@ -250,8 +250,8 @@ def test_a_channel_deeper_than_its_board_cannot_be_built(cut: Trench, depth: flo
         board(replace(cut, depth=depth), name="side-left")
     words = str(caught.value)
     assert words.startswith("side-left: ")
-    assert f"{depth:.2f} mm" in words
-    assert "18.00 mm thick" in words
+    assert f"{in_both(depth)} deep" in words
+    assert "18 mm (0.709 in) thick" in words
     assert "shallower" in words
 
 
@@ -299,7 +299,7 @@ def test_a_dado_near_an_end_breaks_out(offset: float) -> None:
     assert problem.measured == pytest.approx(5.0)
     assert problem.required == pytest.approx(9.0)
     assert not problem.impossible
-    assert "5.0 mm" in problem.why
+    assert "5 mm (0.197 in)" in problem.why
 
 
 @pytest.mark.parametrize(("offset", "count"), [(6.0, 0), (5.9, 1), (286.0, 0), (286.1, 1)])
@@ -464,11 +464,13 @@ def test_a_bore_into_an_edge_is_set_from_a_face(surface: Surface) -> None:
 
 def test_holes_that_cannot_be_drilled() -> None:
     off = Hole(surface=Surface.FACE_A, at=(5.0, 100.0), diameter=12.0)
-    with pytest.raises(BuildError, match=r"shelf-1: a hole 12\.0 mm wide .* move it inwards"):
+    with pytest.raises(
+        BuildError, match=r"shelf-1: a hole 12 mm \(0\.472 in\) wide, .* move it inwards"
+    ):
         board(off)
     for depth in (18.0, 25.0, 0.0):
         deep = Hole(surface=Surface.FACE_A, at=(100.0, 100.0), diameter=12.0, depth=depth)
-        with pytest.raises(BuildError, match=r"18\.00 mm thick; make it shallower"):
+        with pytest.raises(BuildError, match=r"18 mm \(0\.709 in\) thick; make it shallower"):
             board(deep)
     with pytest.raises(BuildError, match="has 0 holes; ask for one or more"):
         board(
@@ -623,7 +625,7 @@ def test_pocket_set_up_is_the_bore() -> None:
 def test_pocket_problems() -> None:
     pockets = PocketHoles(surface=Surface.FACE_B, exit=Surface.END_1, stations=(75.0,))
     assert problems(pockets) == []
-    with pytest.raises(BuildError, match=r"shelf-1: .* 9\.0 mm thick; use stock of 11 mm"):
+    with pytest.raises(BuildError, match=r"shelf-1: .* 9 mm \(.*\) thick; use stock of 11 mm"):
         board(pockets, thickness=9.0)
     (near,) = problems(replace(pockets, stations=(10.0, 150.0)))
     assert (near.measured, near.required) == (pytest.approx(5.25), 6.0)
@@ -665,7 +667,7 @@ def test_a_notch_goes_right_through(lo: tuple[float, float], hi: tuple[float, fl
     ],
 )
 def test_notches_that_cannot_be(lo: tuple[float, float], hi: tuple[float, float]) -> None:
-    with pytest.raises(BuildError, match=r"shelf-1: the notch .* mm must lie on the board"):
+    with pytest.raises(BuildError, match=r"shelf-1: the notch, .* must lie on the board"):
         board(Notch(lo=lo, hi=hi))
 
 

@@ -145,7 +145,7 @@ def _ends(casework: Casework, route: Route) -> Finding:
         float(good),
         1.0,
         sense=Sense.AT_LEAST,
-        unit="ends that fit",
+        unit="ends",
         why=f"{route.name}, {route.kind.label}, "
         + ("joins what it is made for." if good else f"{wrong}; change its kind or its ends."),
         source="common-practice",

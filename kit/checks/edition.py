@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from kit.casework import Casework
 from kit.edition import edition
 from kit.finding import Finding, Sense, judge
-from kit.units import MM_PER_INCH, Step, System
+from kit.units import MM_PER_INCH, Step, System, slight
 
 NAMES = {System.INCH: "inch edition", System.METRIC: "metric edition"}
 
@@ -22,8 +22,8 @@ def check_edition(casework: Casework) -> Iterator[Finding]:
     finest = float(Step.FINE.tick(system)) * unit_mm
     (name, side), residue = max(printed.residues.items(), key=lambda item: abs(item[1]))
     why = (
-        f"Cut sizes are printed to {_tick(system)}; the largest residue is {residue:+.2f} mm, in "
-        f"the {side.name.lower()} of {name}."
+        f"Cut sizes are printed to {_tick(system)}; the largest residue is "
+        f"{slight(residue, system)}, in the {side.name.lower()} of {name}."
     )
     if printed.refusals:
         told = "; ".join(

@@ -19,7 +19,7 @@ def check_joints(casework: Casework) -> Iterator[Finding]:
     """The problems of every feature on every board; one finding a board where there are none."""
     for board in casework.boards:
         found = [
-            *_problems(board),
+            *_problems(casework, board),
             *_meetings(board),
             *_back_to_back(casework, board),
             *_covered(casework, board),
@@ -40,9 +40,9 @@ def check_joints(casework: Casework) -> Iterator[Finding]:
         )
 
 
-def _problems(board: Board) -> Iterator[Finding]:
+def _problems(casework: Casework, board: Board) -> Iterator[Finding]:
     for feature in board.features:
-        for problem in feature.problems(board):
+        for problem in feature.problems(board, casework.say):
             yield judge(
                 problem.rule,
                 board.name,

@@ -30,8 +30,13 @@ def check_sheets(casework: Casework) -> Iterator[Finding]:
             unit="mm",
             why=f"{board.name} is {printed.size(size)} in the "
             f"rough, and the largest sheet is of use for {casework.say(usable[1])} x "
-            f"{casework.say(usable[0])}; take a larger sheet, turn the grain where it may be "
-            "turned, or make the board of two with the seam over a divider.",
+            f"{casework.say(usable[0])}"
+            + (
+                "."
+                if spare >= 0
+                else "; take a larger sheet, turn the grain where it may be turned, or make the "
+                "board of two with the seam over a divider."
+            ),
             source="design-file",
             boards=(board.name,),
         )

@@ -19,6 +19,7 @@ from kit.errors import BuildError, TableError
 from kit.hardware import PocketScrew, bolt_for, fitting, pocket_screw_for, pocket_screws
 from kit.joinery import HoleRow, PocketHoles, Purpose, pocket_reach
 from kit.joinery.pocket_hole import ANGLE_DEG
+from kit.units import in_both
 
 #: The threaded insert in the base, for the bolts that come through the bottom of the case.
 INSERT = fitting("insert-m6x12")
@@ -159,7 +160,7 @@ def _pocket_screw(board: Board, to: Board, feature: PocketHoles) -> PocketScrew:
         charted = pocket_screw_for(board.thickness)
     except TableError as error:
         raise BuildError(
-            f"{board.name} is {board.thickness:.1f} mm thick, and no pocket screw is made for "
+            f"{board.name} is {in_both(board.thickness)} thick, and no pocket screw is made for "
             "that; use fewer layers or thinner sheets."
         ) from error
     room = to.layers * to.stock.thickness_min_mm - OVER_TIP

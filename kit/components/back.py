@@ -25,7 +25,7 @@ from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
 from kit.hardware import wood_screw_for
 from kit.joinery import Chamfer, Fit, Hole, house
-from kit.units import NonNegativeLength, PositiveLength
+from kit.units import NonNegativeLength, PositiveLength, in_both
 
 #: The gauge of the screws of rabbeted and planted panels; their length follows the panel.
 GAUGE_NO = 6
@@ -238,8 +238,8 @@ def _reach(back: Back, thickness: float) -> float:
     key, less = ("margin", back.margin) if share == 1 else ("slack", back.slack)
     if less >= held:
         raise BuildError(
-            f"back.{key} is {less:.1f} mm, and the case holds a panel over {held:.1f} mm: it would "
-            f"be smaller than its opening. Make back.{key} smaller."
+            f"back.{key} is {in_both(less)}, and the case holds a panel over {in_both(held)}: it "
+            f"would be smaller than its opening. Make back.{key} smaller."
         )
     return held - less
 

@@ -26,7 +26,7 @@ from kit.components.spec import Spec
 from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
 from kit.materials import Stock
-from kit.units import NonNegativeLength, PositiveLength
+from kit.units import NonNegativeLength, PositiveLength, in_both
 
 #: From the ends of a rail without joints there to its first screw or bolt, mm.
 RAIL_END = 40.0
@@ -108,7 +108,7 @@ def base_made(
     """
     if frame.bottom.box.lo[2] > 0:
         raise BuildError(
-            f"The bottom of the case lies {frame.bottom.box.lo[2]:.1f} mm above the ends of its "
+            f"The bottom of the case lies {in_both(frame.bottom.box.lo[2])} above the ends of its "
             "sides, so the case stands on them; take the base out, or set case.inset_bottom to 0."
         )
     key = base.stock or frame.top.stock.key
@@ -219,8 +219,9 @@ def _legs(base: Legs, frame: Frame, dividers: Sequence[Board], key: str, stock_o
     width, depth, _ = frame.right.box.hi
     if base.rail_height >= base.height or t > size:
         raise BuildError(
-            f"The rails of the legs are {base.rail_height:.1f} mm high and {t:.1f} mm thick, the "
-            f"legs {base.height:.1f} mm and {size:.1f} mm; make the rails smaller than the legs."
+            f"The rails of the legs are {in_both(base.rail_height)} high and {in_both(t)} thick, "
+            f"the legs {in_both(base.height)} and {in_both(size)}; "
+            "make the rails smaller than the legs."
         )
     _need_room("base.set_in", min(width, depth) - 2 * base.set_in, 3 * size)
     xs = {"left": base.set_in, "right": width - base.set_in - size}
@@ -290,6 +291,6 @@ def _board(
 def _need_room(field: str, room: float, least: float) -> None:
     if room < least:
         raise BuildError(
-            f"{field}: {room:.1f} mm are left for the base, and its boards need {least:.1f} mm; "
-            "make it smaller, or the case larger."
+            f"{field}: {in_both(room)} are left for the base, and its boards need "
+            f"{in_both(least)}; make it smaller, or the case larger."
         )

@@ -23,7 +23,7 @@ from kit.geometry import Box, Heading, Place
 from kit.hardware import edging, wood_screw
 from kit.joinery import Fit, HoleRow, Purpose, cross_pins, house
 from kit.materials import rod_of
-from kit.units import NonNegativeLength, PositiveLength
+from kit.units import NonNegativeLength, PositiveLength, in_both
 
 #: The wood screw of butted and screwed joints, and its clearance hole.
 SCREW = wood_screw("screw-8x2")
@@ -85,8 +85,8 @@ def frame(case: Case, stock_of: StockOf) -> Frame:
     up, down = _insets(case)
     if case.width <= 2 * t or case.height - up - down <= 2 * t:
         raise BuildError(
-            f"The case is {case.width:.1f} mm wide and {case.height:.1f} mm high, and its boards "
-            f"are {t:.1f} mm thick: nothing is left inside. Make it larger."
+            f"The case is {in_both(case.width)} wide and {in_both(case.height)} high, and its "
+            f"boards are {in_both(t)} thick: nothing is left inside. Make it larger."
         )
 
     def board(name: str, box: Box, along: Heading, out: Heading) -> Board:
@@ -178,7 +178,7 @@ def _joint_depth(case: Case, thickness: float) -> float:
     depth = case.corner_depth or share * thickness
     if depth >= thickness:
         raise BuildError(
-            f"case.corner_depth is {depth:.2f} mm and the sides are {thickness:.2f} mm thick; "
+            f"case.corner_depth is {in_both(depth)} and the sides are {in_both(thickness)} thick; "
             f"the {case.corner.value} must be shallower than its board."
         )
     return depth

@@ -17,7 +17,7 @@ from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
 from kit.hardware import fitting
 from kit.joinery import HoleRow, Purpose, house
-from kit.units import PositiveLength
+from kit.units import PositiveLength, in_both
 
 #: The dowel, and how deep it goes into the face of a board as a share of the thickness; its
 #: hole in the end is 1 mm deeper than the rest of it. Common practice, no source.
@@ -64,12 +64,13 @@ def divider_boards(
         x0, x1 = divider.at - t / 2, divider.at + t / 2
         if x0 <= clear.lo[0] or x1 >= clear.hi[0]:
             raise BuildError(
-                f"divider-{number} stands at {divider.at:.1f} mm, outside the clear inside of the "
-                f"case ({clear.lo[0]:.1f} to {clear.hi[0]:.1f} mm); move it between the sides."
+                f"divider-{number} stands at {in_both(divider.at)}, outside the clear inside of "
+                f"the case, {in_both(clear.lo[0])} to {in_both(clear.hi[0])}; "
+                "move it between the sides."
             )
         if boards and x0 <= boards[-1].box.hi[0]:
             raise BuildError(
-                f"divider-{number} at {divider.at:.1f} mm runs into {boards[-1].name}; "
+                f"divider-{number} at {in_both(divider.at)} runs into {boards[-1].name}; "
                 "move them apart or take one out."
             )
         enters = frame.top.thickness / 3 if divider.joint is DividerJoint.DADO else 0.0

@@ -25,7 +25,7 @@ from kit.errors import BuildError
 from kit.geometry import SAME_MM, Box, Heading, Place
 from kit.hardware import edging
 from kit.joinery import Fit, Groove, Hole, Purpose, SlotField
-from kit.units import Length, NonNegativeLength, PositiveLength
+from kit.units import Length, NonNegativeLength, PositiveLength, in_both
 
 #: Free space between the rear track and what stands behind it, mm.
 BEHIND = 2.0
@@ -215,8 +215,8 @@ def _spans(doors: Doors, clear: Box, bays: Sequence[Bay]) -> list[tuple[float, f
         edges = [x0, *(x for a, b, on in spans if on == track for x in (a, b)), x1]
         if any(b < a - SAME_MM for a, b in pairwise(edges)):
             raise BuildError(
-                f"doors.overlap is {doors.overlap:.1f} mm, too much for {doors.count} doors in an "
-                f"opening {x1 - x0:.1f} mm wide; make it smaller."
+                f"doors.overlap is {in_both(doors.overlap)}, too much for {doors.count} doors in "
+                f"an opening {in_both(x1 - x0)} wide; make it smaller."
             )
     return spans
 
@@ -269,8 +269,8 @@ def slat_field(slats: Slats, board: Board) -> SlotField:
     length = board.length - 2 * slats.frame
     if count < 1 or length < slats.slot:
         raise BuildError(
-            f"{board.name} ({board.length:.1f} x {board.width:.1f} mm) has no room for slots "
-            f"inside a frame of {slats.frame:.1f} mm; make doors.slats.frame smaller."
+            f"{board.name} is {in_both(board.length)} x {in_both(board.width)}: no room for slots "
+            f"inside a frame of {in_both(slats.frame)}; make doors.slats.frame smaller."
         )
     field = count * pitch - slats.land
     return SlotField(

@@ -19,7 +19,7 @@ from kit.errors import BuildError
 from kit.geometry import SAME_MM, Box, Heading, Place
 from kit.hardware import shelf_pin_of
 from kit.joinery import HoleRow, Purpose, house
-from kit.units import NonNegativeLength, PositiveLength
+from kit.units import NonNegativeLength, PositiveLength, in_both
 
 
 class Held(Enum):
@@ -107,8 +107,8 @@ def shelf_made(
     under = bay.clear.lo[2] + shelf.clear_below
     if under + thickness >= bay.clear.hi[2]:
         raise BuildError(
-            f"{name} needs {shelf.clear_below + thickness:.1f} mm of height and bay {shelf.bay} "
-            f"has {bay.clear.size[2]:.1f} mm; lower shelf.clear_below."
+            f"{name} needs {in_both(shelf.clear_below + thickness)} of height and bay {shelf.bay} "
+            f"has {in_both(bay.clear.size[2])}; lower shelf.clear_below."
         )
     ends = (-shelf.side_clearance, -shelf.side_clearance)
     if shelf.held is Held.FIXED:
@@ -156,7 +156,7 @@ def _lipping(
     )
     if box.lo[2] < bay.clear.lo[2]:
         raise BuildError(
-            f"The lipping of {shelf.name} is {lipping.height:.1f} mm high and reaches below the "
+            f"The lipping of {shelf.name} is {in_both(lipping.height)} high and reaches below the "
             "bottom of its bay; make it lower."
         )
     strip = Board(
@@ -229,7 +229,7 @@ def _refuse_off(host: Board, name: str, holes: PinHoles, in_use: float) -> None:
             fewer = f"let its holes.{end} be {most}, or " if most >= 0 else ""
             raise BuildError(
                 f"{host.name} has no room for the {count} pin holes of {name} {end} the one in "
-                f"use, {holes.pitch:.1f} mm apart; {fewer}{how} {name} (clear_below)."
+                f"use, {in_both(holes.pitch)} apart; {fewer}{how} {name} (clear_below)."
             )
 
 

@@ -29,7 +29,7 @@ from kit.board import Board, Size
 from kit.casework import Casework, once
 from kit.edition.room import Room, Side, rooms
 from kit.geometry import SAME_MM
-from kit.units import Rounding, Step, System, length, residue, text
+from kit.units import Rounding, Step, System, length, residue, slight, text
 
 __all__ = [
     "BoardEdition",
@@ -192,7 +192,7 @@ def edition(casework: Casework, system: System) -> Edition:
             true.append(one.true)
             printed.append(Printed(true=one.true, mm=chosen.mm, text=chosen.text))
             if chosen.text != nearest.text:
-                why = _why(alike, one, nearest, chosen)
+                why = _why(alike, one, nearest, chosen, system)
                 refusals[one.board, one.side, chosen.text] = Refusal(
                     board=one.board,
                     side=one.side,
@@ -286,15 +286,17 @@ def _choose(first: float, alike: Sequence[_Wanted], system: System) -> Printed:
     return _at(first, system, Step.FINE, Rounding.DOWN)
 
 
-def _why(alike: Sequence[_Wanted], one: _Wanted, nearest: Printed, chosen: Printed) -> str:
+def _why(
+    alike: Sequence[_Wanted], one: _Wanted, nearest: Printed, chosen: Printed, system: System
+) -> str:
     """Why a size is not printed to the nearest tick."""
     word = "longer" if nearest.mm > one.true else "shorter"
     for other in (one, *alike):
         room = other.room
         if nearest.mm > other.high + SAME_MM:
-            reason = f"{room.gain:.2f} mm to spare at {room.stop}"
+            reason = f"{slight(room.gain, system)} to spare at {room.stop}"
         elif nearest.mm < other.low - SAME_MM:
-            reason = f"{room.loss:.2f} mm to lose in {room.hold}"
+            reason = f"{slight(room.loss, system)} to lose in {room.hold}"
         else:
             continue
         who = "it" if other is one or other.board == one.board else other.board
@@ -302,7 +304,9 @@ def _why(alike: Sequence[_Wanted], one: _Wanted, nearest: Printed, chosen: Print
         off = abs(nearest.mm - one.true)
         held = one.low - SAME_MM <= chosen.mm <= one.high + SAME_MM
         tight = "" if held else "; no finer tick holds it: cut it to fit"
-        return f"the nearest tick is {off:.2f} mm {word}, and {who}{size} has {reason}{tight}"
+        return (
+            f"the nearest tick is {slight(off, system)} {word}, and {who}{size} has {reason}{tight}"
+        )
     return "the nearest tick does not fit all boards of this size"
 
 

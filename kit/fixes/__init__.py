@@ -168,7 +168,7 @@ def _nearest(search: Search) -> str:
                 lacks = (
                     text_of(short, baseline.casework.design.shop.units, step=Step.FINE)
                     if target.unit == "mm"
-                    else f"{short:.3g} {target.unit}"
+                    else baseline.casework.value(short, target.unit)
                 )
                 return f"{words} comes nearest, and is {lacks} short."
     return "No lever of this check brings it any nearer."

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from kit.board import Board, Feature, Operation, Problem, SetUp, Surface
 from kit.geometry import SAME_MM, Vec, Wedge
-from kit.units import System, decimal
+from kit.units import Say, System, decimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +63,7 @@ class Chamfer(Feature):
             for side in sorted(self.on, key=lambda side: side.axis)
         )
 
-    def problems(self, board: Board) -> Iterator[Problem]:
+    def problems(self, board: Board, say: Say) -> Iterator[Problem]:
         """Larger than the board, or not along an edge."""
         if (
             not 0 < self.size < min(board.thickness, board.width / 2, board.length / 2)
@@ -73,8 +73,8 @@ class Chamfer(Feature):
         ):
             yield Problem(
                 rule="chamfer size",
-                why=f"a chamfer of {self.size:.2f} mm does not fit a board "
-                f"{board.thickness:.2f} mm thick; make it smaller than the board.",
+                why=f"a chamfer of {say(self.size)} does not fit a board "
+                f"{say(board.thickness)} thick; make it smaller than the board.",
                 measured=self.size,
                 required=board.thickness,
                 impossible=True,
@@ -82,8 +82,8 @@ class Chamfer(Feature):
         elif self.size > board.thickness / 2 + SAME_MM:
             yield Problem(
                 rule="wood under the chamfer",
-                why=f"a chamfer of {self.size:.1f} mm leaves a thin edge on a board "
-                f"{board.thickness:.1f} mm thick; keep to half the thickness.",
+                why=f"a chamfer of {say(self.size)} leaves a thin edge on a board "
+                f"{say(board.thickness)} thick; keep to half the thickness.",
                 measured=board.thickness - self.size,
                 required=board.thickness / 2,
             )

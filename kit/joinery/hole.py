@@ -6,7 +6,11 @@ from enum import Enum
 
 from kit.board import Board, Feature, Operation, Problem, SetUp, Surface
 from kit.geometry import SAME_MM, Drill
-from kit.units import System, decimal
+from kit.units import Say, System, decimal
+
+#: Wood between the end of a blind hole and the far face, for the point of the bit, mm.
+#: Common practice, no source.
+LEAST_BEHIND = 1.5
 
 
 class Purpose(Enum):
@@ -62,9 +66,9 @@ class Hole(Feature):
         """One setting of the drill."""
         return (_bore(self, board, (self.at,), along=0),)
 
-    def problems(self, board: Board) -> Iterator[Problem]:
+    def problems(self, board: Board, say: Say) -> Iterator[Problem]:
         """See `_bore_problems`."""
-        return _bore_problems(self, board, self.at, self.at)
+        return _bore_problems(self, board, say, self.at, self.at)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +133,7 @@ class HoleRow(Feature):
         """One setting of the drill."""
         return (_bore(self, board, self.centres, along=self.along),)
 
-    def problems(self, board: Board) -> Iterator[Problem]:
+    def problems(self, board: Board, say: Say) -> Iterator[Problem]:
         """See `_bore_problems`; and holes that run into each other."""
         if self.count < 1:
             yield Problem(
@@ -140,11 +144,11 @@ class HoleRow(Feature):
                 impossible=True,
             )
             return
-        yield from _bore_problems(self, board, self.centres[0], self.centres[-1])
+        yield from _bore_problems(self, board, say, self.centres[0], self.centres[-1])
         if self.count > 1 and self.pitch < 1.5 * self.diameter:
             yield Problem(
                 rule="hole pitch",
-                why=f"holes {self.diameter:.1f} mm wide stand {self.pitch:.1f} mm apart; "
+                why=f"holes {say(self.diameter)} wide stand {say(self.pitch)} apart; "
                 "leave half a diameter of wood between them.",
                 measured=self.pitch,
                 required=1.5 * self.diameter,
@@ -174,7 +178,11 @@ def _bore(
 
 
 def _bore_problems(
-    bore: Hole | HoleRow, board: Board, first: tuple[float, float], last: tuple[float, float]
+    bore: Hole | HoleRow,
+    board: Board,
+    say: Say,
+    first: tuple[float, float],
+    last: tuple[float, float],
 ) -> Iterator[Problem]:
     """Off the surface, through a wall it should not reach, too near an edge, nearly through."""
     radius = bore.diameter / 2
@@ -189,8 +197,9 @@ def _bore_problems(
     if land <= 0 or bore.diameter <= 0:
         yield Problem(
             rule="hole place",
-            why=f"a hole {bore.diameter:.1f} mm wide at ({first[0]:.1f}, {first[1]:.1f}) mm runs "
-            f"off {bore.surface.plain} ({span[0]:.1f} x {span[1]:.1f} mm); move it inwards.",
+            why=f"a hole {say(bore.diameter)} wide, its middle at {say(first[0])}, "
+            f"{say(first[1])}, runs off {bore.surface.plain}, "
+            f"{say(span[0])} x {say(span[1])}; move it inwards.",
             measured=land,
             required=0.0,
             impossible=True,
@@ -199,27 +208,27 @@ def _bore_problems(
     if bore.depth is not None and not 0 < bore.depth < full - SAME_MM:
         yield Problem(
             rule="hole depth",
-            why=f"a blind hole {bore.depth:.2f} mm deep comes out of wood {full:.2f} mm thick; "
+            why=f"a blind hole {say(bore.depth)} deep comes out of wood {say(full)} thick; "
             "make it shallower.",
             measured=bore.depth,
             required=full,
             impossible=True,
         )
         return
-    if bore.depth is not None and bore.surface.axis == 2 and full - bore.depth < 1.5:
+    if bore.depth is not None and bore.surface.axis == 2 and full - bore.depth < LEAST_BEHIND:
         yield Problem(
             rule="wood behind a hole",
-            why=f"{full - bore.depth:.1f} mm stays behind a blind hole; the point of the bit "
-            "shows through under 1.5 mm.",
+            why=f"{say(full - bore.depth)} stays behind a blind hole; the point of the bit "
+            f"shows through under {say(LEAST_BEHIND)}.",
             measured=full - bore.depth,
-            required=1.5,
+            required=LEAST_BEHIND,
         )
     least = 3.0 if bore.surface.axis == 2 else 2.0
     if land < least:
         yield Problem(
             rule="wood beside a hole",
-            why=f"{land:.1f} mm stays between a hole and the edge beside it; "
-            f"leave {least:.0f} mm or it breaks out.",
+            why=f"{say(land)} stays between a hole and the edge beside it; "
+            f"leave {say(least)} or it breaks out.",
             measured=land,
             required=least,
         )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from kit.board import Board, Feature, Operation, Problem, SetUp, Surface
 from kit.geometry import SAME_MM, Box
-from kit.units import System, text
+from kit.units import Say, System, text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +44,7 @@ class Notch(Feature):
             ),
         )
 
-    def problems(self, board: Board) -> Iterator[Problem]:
+    def problems(self, board: Board, say: Say) -> Iterator[Problem]:
         """Off the board, an enclosed rectangle, or one that cuts the board in two."""
         inside = all(
             -SAME_MM <= a < b <= s + SAME_MM
@@ -55,9 +55,10 @@ class Notch(Feature):
         if not inside or not any(reach + sides) or all(reach) or all(sides):
             yield Problem(
                 rule="notch place",
-                why=f"the notch from ({self.lo[0]:.1f}, {self.lo[1]:.1f}) to ({self.hi[0]:.1f}, "
-                f"{self.hi[1]:.1f}) mm must lie on the board ({board.length:.1f} x "
-                f"{board.width:.1f} mm), reach an edge, and leave it in one piece.",
+                why=f"the notch, {say(self.lo[0])} to {say(self.hi[0])} along and "
+                f"{say(self.lo[1])} to {say(self.hi[1])} across, must lie on the board, "
+                f"{say(board.length)} x {say(board.width)}, reach an edge, and "
+                "leave it in one piece.",
                 measured=0.0,
                 required=0.0,
                 impossible=True,

@@ -6,12 +6,14 @@ from dataclasses import dataclass
 
 from kit.board import Board, Feature, Operation, Problem, SetUp, Surface
 from kit.geometry import Drill, Vec
-from kit.units import System
+from kit.units import Say, System
 
 #: Slant of the bore against the face, degrees. Source: makers of pocket screws.
 ANGLE_DEG = 15.0
 #: Thinner boards than this cannot hold one, mm. Common practice, no source.
 LEAST_STOCK = 11.0
+#: Wood beside a pocket hole, mm. Common practice, no source.
+LEAST_BESIDE = 6.0
 
 
 def bore_diameter(board: Board) -> float:
@@ -97,13 +99,13 @@ class PocketHoles(Feature):
             ),
         )
 
-    def problems(self, board: Board) -> Iterator[Problem]:
+    def problems(self, board: Board, say: Say) -> Iterator[Problem]:
         """Stock too thin, or a pocket off the board or too near its corner."""
         if board.thickness < LEAST_STOCK:
             yield Problem(
                 rule="pocket hole stock",
-                why=f"a pocket hole does not hold in stock {board.thickness:.1f} mm thick; "
-                f"use stock of {LEAST_STOCK:.0f} mm or more, or another joint.",
+                why=f"a pocket hole does not hold in stock {say(board.thickness)} thick; "
+                f"use stock of {say(LEAST_STOCK)} or more, or another joint.",
                 measured=board.thickness,
                 required=LEAST_STOCK,
                 impossible=True,
@@ -115,17 +117,18 @@ class PocketHoles(Feature):
         if land <= 0 or pocket_reach(board) > reach:
             yield Problem(
                 rule="pocket hole place",
-                why=f"pocket holes at {', '.join(f'{s:.1f}' for s in self.stations)} mm do not fit "
-                f"a board of {board.length:.1f} x {board.width:.1f} mm; "
+                why=f"pocket holes at {', '.join(map(say, self.stations))} do not fit "
+                f"a board of {say(board.length)} x {say(board.width)}; "
                 "move them inwards or use a larger board.",
                 measured=land,
                 required=0.0,
                 impossible=True,
             )
-        elif land < 6.0:
+        elif land < LEAST_BESIDE:
             yield Problem(
                 rule="wood beside a pocket hole",
-                why=f"{land:.1f} mm stays beside a pocket hole; leave 6 mm or it splits.",
+                why=f"{say(land)} stays beside a pocket hole; "
+                f"leave {say(LEAST_BESIDE)} or it splits.",
                 measured=land,
-                required=6.0,
+                required=LEAST_BESIDE,
             )

@@ -8,6 +8,7 @@ from kit.board import Board, Operation, Problem, SetUp, Surface
 from kit.geometry import SAME_MM
 from kit.joinery.fit import Fit
 from kit.joinery.trench import Trench
+from kit.units import Say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,12 +29,12 @@ class _Rabbet(Trench):
         against = far if self.at_far_side(board) else near
         return (replace(plain, fence=0.0, against=against),)
 
-    def edge_problems(self, board: Board) -> Iterator[Problem]:
+    def edge_problems(self, board: Board, say: Say) -> Iterator[Problem]:
         """A rabbet has no wood beside it: it must reach the edge or end."""
         if self.offset > SAME_MM and not self.at_far_side(board):
             yield Problem(
                 rule="rabbet place",
-                why=f"the rabbet at {self.offset:.2f} mm does not reach an edge; cut a groove "
+                why=f"the rabbet at {say(self.offset)} does not reach an edge; cut a groove "
                 "or dado there instead.",
                 measured=self.offset,
                 required=0.0,

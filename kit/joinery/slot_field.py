@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from kit.board import Board, Feature, Operation, Problem, SetUp, Surface
 from kit.geometry import Slot
-from kit.units import System, decimal
+from kit.units import Say, System, decimal
 
 #: Least wood between two slots and least frame round the field, mm. From memory.
 LEAST_LAND = 6.0
@@ -83,7 +83,7 @@ class SlotField(Feature):
             ),
         )
 
-    def problems(self, board: Board) -> Iterator[Problem]:
+    def problems(self, board: Board, say: Say) -> Iterator[Problem]:
         """Slots that do not fit the board, thin lands, a thin frame."""
         boxes = [self._slot(i, board.thickness).box for i in (0, max(self.count - 1, 0))]
         frame = min(
@@ -99,9 +99,9 @@ class SlotField(Feature):
         ):
             yield Problem(
                 rule="slot field",
-                why=f"{self.count} slots of {self.slot_length:.1f} x {self.slot_width:.1f} mm, "
-                f"{self.pitch:.1f} mm apart, do not fit a board of "
-                f"{board.length:.1f} x {board.width:.1f} mm; ask for fewer or smaller ones.",
+                why=f"{self.count} slots of {say(self.slot_length)} x {say(self.slot_width)}, "
+                f"{say(self.pitch)} apart, do not fit a board of "
+                f"{say(board.length)} x {say(board.width)}; ask for fewer or smaller ones.",
                 measured=frame,
                 required=0.0,
                 impossible=True,
@@ -114,8 +114,8 @@ class SlotField(Feature):
             if (self.count > 1 or rule.startswith("frame")) and measured < least:
                 yield Problem(
                     rule=rule,
-                    why=f"{rule}: {measured:.1f} mm is too weak to cut and to handle; "
-                    f"leave {least:.0f} mm.",
+                    why=f"{rule}: {say(measured)} is too weak to cut and to handle; "
+                    f"leave {say(least)}.",
                     measured=measured,
                     required=least,
                     source="memory",

@@ -7,7 +7,7 @@ from typing import ClassVar
 from kit.board import Board, Feature, Operation, Problem, SetUp, Surface
 from kit.geometry import SAME_MM, Box
 from kit.joinery.fit import Fit
-from kit.units import System, decimal
+from kit.units import Say, System, decimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +92,7 @@ class Trench(Feature):
             ),
         )
 
-    def problems(self, board: Board) -> Iterator[Problem]:
+    def problems(self, board: Board, say: Say) -> Iterator[Problem]:
         """Off the board, right through it, or too little wood left under it."""
         name = self.operation.value
         size = (board.length, board.width)
@@ -100,7 +100,7 @@ class Trench(Feature):
         if self.depth >= board.thickness - SAME_MM or self.depth <= 0:
             yield Problem(
                 rule=f"{name} depth",
-                why=f"the {name} is {self.depth:.2f} mm deep in a board {board.thickness:.2f} mm "
+                why=f"the {name} is {say(self.depth)} deep in a board {say(board.thickness)} "
                 "thick; make it shallower than the board.",
                 measured=self.depth,
                 required=board.thickness,
@@ -117,9 +117,9 @@ class Trench(Feature):
         ):
             yield Problem(
                 rule=f"{name} place",
-                why=f"the {name} at {self.offset:.2f} mm, {self.width:.2f} mm wide, from "
-                f"{self.start:.2f} to {self.stop:.2f} mm lies off the board "
-                f"({board.length:.2f} x {board.width:.2f} mm); move it onto the board.",
+                why=f"the {name} at {say(self.offset)}, {say(self.width)} wide, from "
+                f"{say(self.start)} to {say(self.stop)} lies off the board "
+                f"({say(board.length)} x {say(board.width)}); move it onto the board.",
                 measured=self.offset,
                 required=0.0,
                 impossible=True,
@@ -129,15 +129,15 @@ class Trench(Feature):
         if left < least - SAME_MM:
             yield Problem(
                 rule=f"wood under the {name}",
-                why=f"{left:.1f} mm stays under the {name}; "
+                why=f"{say(left)} stays under the {name}; "
                 f"{self.least_left:.0%} of the thickness should.",
                 measured=left,
                 required=least,
                 source=self.source,
             )
-        yield from self.edge_problems(board)
+        yield from self.edge_problems(board, say)
 
-    def edge_problems(self, board: Board) -> Iterator[Problem]:
+    def edge_problems(self, board: Board, say: Say) -> Iterator[Problem]:
         """Too little wood between the channel and the edge beside it."""
         span = (board.length, board.width)[self.across]
         land = min(self.offset, span - self.offset - self.width)
@@ -145,8 +145,8 @@ class Trench(Feature):
         if land < least - SAME_MM:
             yield Problem(
                 rule=f"wood beside the {self.operation.value}",
-                why=f"{land:.1f} mm of wood stands between the {self.operation.value} and the "
-                f"edge beside it; it breaks out under {least:.1f} mm.",
+                why=f"{say(land)} of wood stands between the {self.operation.value} and the "
+                f"edge beside it; it breaks out under {say(least)}.",
                 measured=land,
                 required=least,
                 source=self.source,

@@ -26,6 +26,7 @@ from kit.joinery.pocket_hole import ANGLE_DEG
 from kit.materials import sheet_good, sheet_goods, stock
 from kit.sources import source
 from kit.tables import data_file
+from kit.units import in_both
 from published import NO_LESS, Figure, by, each, farthest, held, share
 
 IN = 25.4
@@ -163,7 +164,7 @@ def test_a_half_inch_rabbet_in_three_quarter_stock(example: Casework) -> None:
         for rabbet in trenches(side, EndRabbet):
             assert rabbet.depth == pytest.approx(IN / 2)
             assert side.thickness - rabbet.depth >= side.thickness / 4
-            assert not list(rabbet.problems(side))
+            assert not list(rabbet.problems(side, in_both))
     true = made(
         case={"stock": "mdf-3/4", "corner_depth": "1/2 in"},
         measured={"thickness": {"mdf-3/4": ["3/4 in"]}},

@@ -59,7 +59,7 @@ def _tipping(casework: Casework, carried: Carried, found: tuple[State, ...]) -> 
         angle if known else None,
         SLOPE_DEG,
         sense=Sense.AT_LEAST,
-        unit="deg",
+        unit="degrees",
         watch=STEEP_DEG - SLOPE_DEG,
         why=f"Worst of {len(found)} states is '{state.name}':{without} {state.mass.kg:.0f} kg, "
         f"centre {say(state.height)} above the floor, tips {state.weakest.plain} at "
