@@ -168,7 +168,7 @@ def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Findi
     at = {deg: say(distance_for(screen.width, deg)) for deg in (GOOD_DEG, CINEMA_DEG, BEST_DEG)}
     yield wide(
         measured=seen.wide_deg,
-        why=f"From {say(seen.away)} the picture is {seen.wide_deg:.0f} degrees wide; "
+        why=f"From {say(seen.away)} the picture is {seen.wide_deg:.0f}° wide; "
         f"{LEAST_DEG:.0f} is the least for films, {GOOD_DEG:.0f} are asked for, which is "
         f"{at[GOOD_DEG]} away. A cinema rule asks for {CINEMA_DEG:.0f}, {at[CINEMA_DEG]} away, "
         f"and calls {BEST_DEG:.0f} best, {at[BEST_DEG]} away.",
@@ -183,7 +183,7 @@ def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Findi
     if seen.lowest < seen.highest:
         most = seen.up_from(seen.lowest)
         why += f" From short to tall viewers eyes are {say(seen.lowest)} to {say(seen.highest)}, "
-        why += f"and the shortest look {abs(most):.0f} degrees {'up' if most >= 0 else 'down'}."
+        why += f"and the shortest look {abs(most):.0f}° {'up' if most >= 0 else 'down'}."
     yield up(
         measured=seen.up_deg,
         why=why,

@@ -61,9 +61,10 @@ def _tipping(casework: Casework, carried: Carried, found: tuple[State, ...]) -> 
         sense=Sense.AT_LEAST,
         unit="degrees",
         watch=STEEP_DEG - SLOPE_DEG,
-        why=f"Worst of {len(found)} states is '{state.name}':{without} {state.mass.kg:.0f} kg, "
+        why=f"The worst state is '{state.name}':{without} {state.mass.kg:.0f} kg, "
         f"centre {say(state.height)} above the floor, tips {state.weakest.plain} at "
-        f"{angle:.1f} degrees. Set the screen farther back, or the feet farther out.",
+        f"{angle:.1f} degrees."
+        + ("" if angle >= STEEP_DEG else " Set the screen farther back, or the feet farther out."),
         assumes=assumes,
         source="ul-1678",
     )

@@ -59,7 +59,7 @@ def check_levelling(casework: Casework) -> Iterator[Finding]:
         watch=3.0,
         why=f"On a floor that falls {FALL_PER_M:g} mm per m to the right and to the front, lift "
         f"{told}, by levellers or shims, until a level lies true on the top both ways.",
-        assumes=f"levellers or shims make up {TRAVEL:g} mm",
+        assumes=f"levellers or shims make up {say(TRAVEL)}",
         source="memory",
     )
     if casework.doors is None:

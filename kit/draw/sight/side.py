@@ -169,12 +169,12 @@ def _viewer(canvas: Canvas, casework: Casework, paper: Paper, seats: Seats) -> N
 
 def _picture_lines(casework: Casework, name: str, screen: Screen, seen: Look) -> list[str]:
     say = casework.say
-    words = f"{name}, {say(screen.diagonal)}: {seen.wide_deg:.0f} degrees wide"
+    words = f"{name}, {say(screen.diagonal)}: {seen.wide_deg:.0f}° wide"
     words += f" from {say(seen.away)}; "
     if not seen.known:
         return [f"{words}its height is not known (drawn {say(screen.lower)} above the top)"]
     way = "up" if seen.up_deg >= 0 else "down"
-    words += f"its middle {say(seen.middle)} above the floor, {abs(seen.up_deg):.0f} degrees {way}"
+    words += f"its middle {say(seen.middle)} above the floor, {abs(seen.up_deg):.0f}° {way}"
     if seen.lowest == seen.highest:
         return [words]
     span = f"{say(seen.lowest)} to {say(seen.highest)}"
