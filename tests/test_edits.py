@@ -535,6 +535,24 @@ def test_a_part_goes_with_all_that_names_it_and_comes_again(part):
         edits.add_part(again, part)
 
 
+def test_a_bay_is_closed_at_the_back():
+    without = edits.remove_part(EXAMPLE, Part.BACK)
+    text = edits.close_bay(without, 2)
+    case = work(text)
+    assert [bay.open_back for bay in case.bays] == [True, False, True]
+    # the receiver stands there: the panel comes off, and its cables have a hole
+    (panel,) = parse(text).back.panels
+    assert panel.removable
+    assert len(panel.holes) == 1
+    both = work(edits.close_bay(text, 3))
+    assert [bay.open_back for bay in both.bays] == [True, False, False]
+    assert both.by_name["back-2"].stock == case.by_name["back-1"].stock
+    with pytest.raises(BuildError, match="closes bay 2 already"):
+        edits.close_bay(text, 2)
+    with pytest.raises(BuildError, match="There is no bay 4"):
+        edits.close_bay(text, 4)
+
+
 def test_new_parts_are_of_the_plywood_of_the_case():
     text = EXAMPLE
     for part in (Part.DOORS, Part.BACK):
@@ -616,6 +634,7 @@ EDITS: tuple[tuple[Callable[..., str], tuple[st.SearchStrategy[Any], ...]], ...]
     (edits.remove_cable, (NUMBERS,)),
     (edits.add_part, (st.sampled_from(Part),)),
     (edits.remove_part, (st.sampled_from(Part),)),
+    (edits.close_bay, (NUMBERS,)),
     (edits.add_fan, (NUMBERS,)),
     (edits.add_content, (st.sampled_from(["records", "books", "x"]), NUMBERS,
                          st.sampled_from(["bottom", "shelf-1", "x"]))),

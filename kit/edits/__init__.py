@@ -8,7 +8,7 @@ left, all other rows from 1 in the order of the file.
 
 from kit.edits.bays import add_bay, remove_bay
 from kit.edits.gear import add_cable, add_gear, remove_cable, remove_gear
-from kit.edits.parts import Part, add_part, has_part, remove_part
+from kit.edits.parts import Part, add_part, close_bay, has_part, remove_part
 from kit.edits.rows import (
     Row,
     add_content,
@@ -35,6 +35,7 @@ __all__ = [
     "add_shelf",
     "bay_width",
     "case_width_in_proportion",
+    "close_bay",
     "even_bays",
     "has_part",
     "move_divider",

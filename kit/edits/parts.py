@@ -3,6 +3,7 @@
 from enum import Enum
 
 from kit.components.cables import SCREEN
+from kit.components.made import Bay
 from kit.design import Design
 from kit.edits.draft import Changes, Draft
 from kit.edits.gear import without_cables
@@ -74,6 +75,20 @@ def remove_part(text: str, part: Part) -> str:
     return with_references(draft, changes)
 
 
+def close_bay(text: str, bay: int) -> str:
+    """The design with a panel behind a bay that is open at the back, as `add_part` makes them.
+
+    Raises KitError where there is no such bay, a panel closes it already, or it cannot be built.
+    """
+    draft = Draft.of(text)
+    opened, back = draft.bay(bay), draft.design.back
+    if not opened.open_back:
+        raise BuildError(f"A panel of the back closes bay {bay} already; nothing was changed.")
+    changes: Changes = {} if back else {"back": _back_table(draft)}
+    number = len(back.panels) + 1 if back else 1
+    return with_references(draft, changes | {f"back.panels.{number}": _panel(draft, opened)})
+
+
 def _doors(draft: Draft) -> dict[str, Value]:
     # deep enough to hold the door, and half of the board left above it
     top_mm = max(7.5, 0.45 * draft.casework.frame.top.thickness)
@@ -91,25 +106,24 @@ def _doors(draft: Draft) -> dict[str, Value]:
 
 
 def _back(draft: Draft) -> dict[str, Value]:
-    reached = {placed.bay.number for placed in draft.casework.gear if placed.bay}
-    rows: dict[str, Value] = {
-        "": {"stock": _sheet(draft, PANEL_MM, OTHER_PANEL), "method": "rabbeted"}
-    }
-    for bay in draft.casework.bays:
-        panel: dict[str, Value] = {"bays": [bay.number]}
-        if bay.number in reached:
-            panel["removable"] = True
-            wide, _, high = bay.clear.size
-            if min(wide, high) > LEAST_FOR_HOLE:
-                panel["holes"] = [
-                    {
-                        "diameter": "60 mm",
-                        "across": draft.written(wide / 2),
-                        "up": draft.usual("3 in", "75 mm"),
-                    }
-                ]
-        rows[f".panels.{bay.number}"] = panel
-    return rows
+    bays = draft.casework.bays
+    panels = {f".panels.{bay.number}": _panel(draft, bay) for bay in bays}
+    return {"": _back_table(draft), **panels}
+
+
+def _back_table(draft: Draft) -> dict[str, Value]:
+    return {"stock": _sheet(draft, PANEL_MM, OTHER_PANEL), "method": "rabbeted"}
+
+
+def _panel(draft: Draft, bay: Bay) -> dict[str, Value]:
+    panel: dict[str, Value] = {"bays": [bay.number]}
+    if any(placed.bay is bay for placed in draft.casework.gear):
+        panel["removable"] = True
+        wide, _, high = bay.clear.size
+        if min(wide, high) > LEAST_FOR_HOLE:
+            hole: dict[str, Value] = {"diameter": "60 mm", "across": draft.written(wide / 2)}
+            panel["holes"] = [{**hole, "up": draft.usual("3 in", "75 mm")}]
+    return panel
 
 
 def _base(draft: Draft) -> dict[str, Value]:

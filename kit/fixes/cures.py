@@ -310,6 +310,7 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
     "fan short circuit": (
         Option("fan.{fan}.at", ("high", "low")),
         Edit.ADD_VENTS,
+        Edit.CLOSE_BACK,
         Number("fan.{fan}.bay", EITHER, 1, 20),
     ),
     # strength

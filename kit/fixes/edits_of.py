@@ -8,7 +8,16 @@ from kit.cabling import Service, cables
 from kit.components.cables import OUTLET
 from kit.components.spaces import BOTTOM, TOP
 from kit.design_file import rewrite
-from kit.edits import Part, add_bay, add_fan, add_part, add_sheet, even_bays, has_part
+from kit.edits import (
+    Part,
+    add_bay,
+    add_fan,
+    add_part,
+    add_sheet,
+    close_bay,
+    even_bays,
+    has_part,
+)
 from kit.edits.draft import Changes, Draft
 from kit.edits.references import with_references
 from kit.finding import Finding
@@ -114,6 +123,16 @@ def _open_back(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting
                 f"the back of bay {bay} left open",
                 1.0,
                 lambda said, c=changes: with_references(Draft.of(said), c),  # type: ignore[misc]
+            )
+
+
+def _close_back(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting]:
+    for bay in scope.rows("bay"):
+        if draft.casework.bays[bay - 1].open_back:
+            yield Setting(
+                f"the back of bay {bay} closed",
+                1.0,
+                lambda said, b=bay: close_bay(said, b),  # type: ignore[misc]
             )
 
 
@@ -310,6 +329,7 @@ _MAKES: Mapping[Edit, Make] = {
     Edit.ADD_BAY: _add_bay,
     Edit.EVEN_BAYS: _even_bays,
     Edit.OPEN_BACK: _open_back,
+    Edit.CLOSE_BACK: _close_back,
     Edit.ADD_BACK: _add_part(Part.BACK),
     Edit.ADD_BASE: _add_part(Part.BASE),
     Edit.ADD_FAN: _add_fan,

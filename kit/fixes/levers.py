@@ -40,6 +40,7 @@ class Edit(Enum):
     ADD_BAY = "a divider more in the bay"
     EVEN_BAYS = "all bays of one width"
     OPEN_BACK = "the back of the bay left open"
+    CLOSE_BACK = "the back of the bay closed"
     ADD_BACK = "a back"
     ADD_BASE = "a base"
     ADD_FAN = "a fan in the bay"
