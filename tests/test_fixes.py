@@ -6,6 +6,7 @@ some fixes are checked by hand. `count_fixes.py` runs many designs for each chec
 
 import ast
 import inspect
+import math
 import tomllib
 from collections import Counter
 from collections.abc import Mapping
@@ -24,14 +25,18 @@ from kit.checks.strength.slats import ROUTER_BITS
 from kit.components.doors import LEAST_ENGAGED
 from kit.cutters import cutters
 from kit.design_file import example_text, parse, rewrite
+from kit.edits import case_width_in_proportion
 from kit.edits.draft import Draft
 from kit.errors import BuildError, CancelledError, KitError
 from kit.finding import Finding, Status
 from kit.fixes import CURES, Nothing, Proposal, levers_of, propose
+from kit.fixes.edits_of import edit_knobs
 from kit.fixes.knob import Knob, Setting, knobs_of, value_at
-from kit.fixes.levers import Size, Way
+from kit.fixes.lever_groups import HANGING
+from kit.fixes.levers import Edit, Size, Way
 from kit.fixes.scope import Scope
 from kit.fixes.search import Search, Tried
+from kit.fixes.telling import to_text
 from kit.units import exact, length
 
 EXAMPLE = example_text()
@@ -270,23 +275,94 @@ def test_the_search_finds_the_least_setting(cures: tuple[int, int], least: int |
     """Settings that cure from some place on, at the very end, or in a window; of the window
     between two samples only trying all of them tells.
     """
+    good = set(range(*cures))
+    assert least_of(good, good, thorough=True) == cures[0]
+    assert least_of(good, good, thorough=False) == least
+
+
+@pytest.mark.parametrize(
+    ("cures", "works", "least"),
+    [
+        # the step to 7 works, and halving goes past it to 4, which harms
+        (range(4, 200), {7}, 7),
+        # seen while halving down to the first cure
+        (range(4, 200), {5, 7}, 5),
+        # no step is a cure, and 76 is a sample: halved down to the first
+        (range(66, 127), set(range(66, 127)), 66),
+        (range(10, 200), set(range(90, 200)), 90),
+        (range(10, 200), set(), None),
+    ],
+)
+def test_the_search_loses_nothing_that_works(
+    cures: range, works: set[int], least: int | None
+) -> None:
+    assert least_of(set(cures), works, thorough=False) == least
+
+
+def least_of(cures: set[int], works: set[int], *, thorough: bool) -> int | None:
+    """What `Search` finds on a scale of 200 settings of which it is known what comes of them."""
+    harm = next(iter(check(built(EXAMPLE))))
 
     class Known(Search):
         def __init__(self) -> None:
             pass
 
-        def _at(self, knob: Knob, number: int) -> Tried | None:
-            good = cures[0] <= number < cures[1]
-            return Tried(knob, knob.settings[number], None, good, good)  # type: ignore[arg-type]
+        def _at(self, setting: Setting) -> Tried | None:
+            number = int(setting.words)
+            return Tried(setting, None, number in cures, None if number in works else harm)
 
     knob = Knob("a knob", [Setting(str(n), n / 200, str) for n in range(200)])
-    for thorough in (True, False):
-        found = Known().least(knob, within=10.0, thorough=thorough)
-        if least is None and not thorough:
-            assert found is None
-        else:
-            assert found is not None
-            assert found.setting.words == str(cures[0])
+    found = Known().least(knob, within=10.0, thorough=thorough)
+    return None if found is None else int(found.setting.words)
+
+
+def test_the_console_moves_with_all_that_stands_in_its_room() -> None:
+    """Outlets and seats are told from the case: what moves it right moves both to its left."""
+    text = rewrite(EXAMPLE, {"room.seats.across": "10 in"})
+    outlets = built(text).design.room.outlets
+    draft, scope = Draft.of(text), Scope({})
+    finding = next(iter(check(built(text))))
+    (knob,) = edit_knobs(draft, scope, finding, Edit.SHIFT_CASE)
+    right = next(setting for setting in knob.settings if "to the right" in setting.words)
+    room = built(right.edited(text)).design.room
+    moved = room.outlets[0].across - outlets[0].across
+    assert moved < 0
+    assert room.seats is not None
+    assert room.seats.across - 10 * INCH == pytest.approx(moved)
+
+
+def test_no_cut_is_proposed_too_shallow_to_hold() -> None:
+    """3 mm for the bottom groove, as the recipe for sliding doors has it (the trade article)."""
+    draft = Draft.of(rewrite(EXAMPLE, {"doors.bottom_depth": "6 mm"}))
+    lever = next(lv for lv in HANGING if isinstance(lv, Size) and "bottom_depth" in lv.path)
+    depths = [
+        length(str(setting.value[1]))
+        for knob in knobs_of(draft, Scope({}), lever)
+        for setting in knob.settings
+        if setting.value
+    ]
+    assert 3.0 <= min(depths) < 4.0
+
+
+def test_none_is_proved_as_an_enumeration_of_its_own_has_it() -> None:
+    """A screen wider than any case in reach: widths up to the last are built and checked here."""
+    text = rewrite(EXAMPLE, {"screen.diagonal": "200 in"})
+    finding = finding_of(text, "wide enough for the screen")
+    proposal = propose(text, finding, thorough=True)
+    assert proposal.changes is None
+    assert proposal.proved
+    (furthest,) = [words for words in proposal.reach if words.startswith("case.width")]
+    most = length(furthest.split(" = ")[1])
+    wide = built(text).design.case.width
+    for mm in range(math.ceil(wide), math.floor(most), 50):
+        try:
+            report = check(built(case_width_in_proportion(text, float(mm))))
+        except KitError:
+            continue
+        assert any(f.check == finding.check and f.status is Status.FAIL for f in report)
+    # a picture of 200 in is 174.3 in wide (16:9), and no case in reach is
+    assert most < 174 * INCH
+    assert furthest in to_text(proposal)
 
 
 # --- behaviour ------------------------------------------------------------------------

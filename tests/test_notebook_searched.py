@@ -88,7 +88,7 @@ def test_where_there_is_no_change_it_says_whether_that_is_proved():
     assert "Nothing was found." in found
     assert "not every setting" in found
     proved = plain(proposed(proposal(**none, proved=True)))
-    assert "Nothing makes it right." in proved
+    assert "No single change within reach makes it right." in proved
     assert "not every" not in proved
     no_lever = plain(proposed(proposal(**none, proved=True, tried=0)))
     assert "No value of this design makes it right." in no_lever

@@ -19,12 +19,15 @@ from kit.fixes.edits_of import edit_knobs
 from kit.fixes.knob import Knob, Setting, knobs_of
 from kit.fixes.levers import Edit, Lever, Nothing
 from kit.fixes.scope import Scope, scope_of
-from kit.fixes.search import Search, Tried, in_order
+from kit.fixes.search import Search, in_order
 from kit.fixes.side_effects import changed_fields, side_effects
-from kit.fixes.trial import Baseline
+from kit.fixes.trial import Baseline, Trial
 from kit.toml_text import Value
 from kit.units import Step
 from kit.units import text as text_of
+
+#: Two changes that differ by less than this share of what there was are equally large.
+SAME_SIZE = 1e-6
 
 __all__ = ["CURES", "Nothing", "Proposal", "levers_of", "propose"]
 
@@ -38,8 +41,9 @@ class Proposal:
     `report` what all the checks say of it; without a change both are those of the design as it
     is. `words` say the change, `side_effects` what else it does, and `nearest_miss` what comes
     nearest where there is none, or why no parameter can cure it. `tried` counts the designs that
-    were looked at; `proved` says that every setting was tried that is a smaller change, or every
-    one in the range of the levers where there is none.
+    were looked at; `proved` says that every setting was tried that is a smaller change, or where
+    there is none every one within reach: `reach` is how far each scale was turned. One change at
+    a time is tried; two together may cure what none does alone.
     """
 
     finding: Finding
@@ -50,6 +54,7 @@ class Proposal:
     side_effects: tuple[str, ...]
     tried: int
     nearest_miss: str = ""
+    reach: tuple[str, ...] = ()
     proved: bool = False
 
 
@@ -72,38 +77,51 @@ def propose(
     least as good as `until`; with Status.OK nothing is left to be watched. Least is the change of
     the smallest share of what there was, one that is no number counting as the whole of it; of
     these the one of fewest fields, of these the one with the fewest side effects. `thorough` tries
-    every setting of every lever, and so proves that there is none; else ranges are bracketed and
-    sampled. Raises DesignFileError and BuildError for a text that is no design, BuildError for a
-    finding that does not fail in it, and CancelledError when `cancelled` says so.
+    every setting of every lever, and so proves that there is none within their reach; else ranges
+    are bracketed and sampled. Raises DesignFileError and BuildError for a text that is no design,
+    BuildError for a finding that does not fail in it, and CancelledError when `cancelled` says so.
     """
     draft = Draft.of(text)
     baseline = Baseline(text, finding, until)
     levers = levers_of(finding.check)
     if isinstance(levers, Nothing):
-        return _none(finding, text, baseline, levers.reason, proved=True)
+        return _none(finding, text, baseline.report, levers.reason, proved=True)
     search = Search(text, baseline, cancelled)
-    best: list[tuple[tuple[float, int], Tried]] = []
-    for knob in in_order(_knobs(draft, scope_of(baseline.casework, finding), finding, levers)):
-        least = min((size for (size, _), _ in best), default=inf)
-        found = search.least(knob, within=least, thorough=thorough)
-        if found is not None:
-            fields = len(changed_fields(text, found.setting.edited(text)))
-            best.append(((round(found.setting.size, 6), fields), found))
-    if not best:
-        return _none(finding, text, baseline, _nearest(search), proved=thorough)
-    least_cost = min(cost for cost, _ in best)
-    equal = [tried for cost, tried in best if cost == least_cost]
-    told = [(_effects(baseline, tried, cancelled), tried) for tried in equal]
-    effects, tried = min(told, key=lambda one: len(one[0]))
-    changed = tried.setting.edited(text)
+    knobs = in_order(_knobs(draft, scope_of(baseline.casework, finding), finding, levers))
+    found: list[Setting] = []
+    for knob in knobs:
+        within = min((setting.size for setting in found), default=inf) + SAME_SIZE
+        tried = search.least(knob, within=within, thorough=thorough)
+        if tried is not None:
+            found.append(tried.setting)
+    if not found:
+        reach = tuple(knob.settings[-1].words for knob in knobs if knob.ordered)
+        miss = _nearest(search)
+        return _none(
+            finding, text, baseline.report, miss, tried=search.tried, reach=reach, proved=thorough
+        )
+    least = min(setting.size for setting in found) + SAME_SIZE
+    fields = {
+        setting: len(changed_fields(text, setting.edited(text)))
+        for setting in found
+        if setting.size <= least
+    }
+    fewest = min(fields.values())
+    told = []
+    for setting in (setting for setting, count in fields.items() if count == fewest):
+        trial = search.trial(setting)
+        assert trial is not None  # it was judged, and works
+        told.append((_effects(baseline, trial, cancelled), setting, trial))
+    effects, setting, trial = min(told, key=lambda one: len(one[0]))
+    changed = setting.edited(text)
     return Proposal(
         finding=finding,
         changes=changed_fields(text, changed),
-        words=tried.setting.words,
+        words=setting.words,
         text=changed,
-        report=baseline.report_of(tried.trial),
+        report=baseline.report_of(trial),
         side_effects=effects,
-        tried=baseline.tried,
+        tried=search.tried,
         proved=thorough,
     )
 
@@ -127,22 +145,32 @@ def _knobs(
 
 
 def _effects(
-    baseline: Baseline, tried: Tried, cancelled: Callable[[], bool] | None
+    baseline: Baseline, trial: Trial, cancelled: Callable[[], bool] | None
 ) -> tuple[str, ...]:
-    reports = (baseline.report, baseline.report_of(tried.trial))
-    return side_effects(baseline.casework, tried.trial.casework, reports, baseline.key, cancelled)
+    reports = (baseline.report, baseline.report_of(trial))
+    return side_effects(baseline.casework, trial.casework, reports, baseline.key, cancelled)
 
 
-def _none(finding: Finding, text: str, baseline: Baseline, miss: str, *, proved: bool) -> Proposal:
+def _none(
+    finding: Finding,
+    text: str,
+    report: Report,
+    miss: str,
+    *,
+    tried: int = 0,
+    reach: tuple[str, ...] = (),
+    proved: bool,
+) -> Proposal:
     return Proposal(
         finding=finding,
         changes=None,
         words="",
         text=text,
-        report=baseline.report,
+        report=report,
         side_effects=(),
-        tried=baseline.tried,
+        tried=tried,
         nearest_miss=miss,
+        reach=reach,
         proved=proved,
     )
 
@@ -151,14 +179,15 @@ def _nearest(search: Search) -> str:
     """What comes nearest to a fix, in words."""
     baseline = search.baseline
     if search.harmful is not None:
-        harm = next(baseline.harm(search.harmful.trial))
+        harm = search.harmful.harm
+        assert harm is not None
         return (
             f"{search.harmful.setting.words} would cure it, but then '{harm.check}' of "
             f"{harm.subject} is {'not known' if harm.measured is None else 'no longer kept'}: "
             f"{harm.why}"
         )
     if search.nearest is not None:
-        target = baseline.target(search.nearest.trial)
+        target = search.nearest.target
         words = search.nearest.setting.words
         if target is not None and target.status is Status.UNKNOWN:
             return f"{words} keeps what is known of it; the rest has to be found out: {target.why}"

@@ -282,16 +282,19 @@ def _other_end(draft: Draft, scope: Scope, sockets: tuple[str, ...]) -> Iterator
 
 
 def _shift_case(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting]:
-    outlets = draft.design.room.outlets
+    outlets, seats = draft.design.room.outlets, draft.design.room.seats
     if not outlets:
         return
     step = length(draft.usual("1 in", "25 mm"))
     for n in range(1, 25):
         for sign, way in ((-1, "right"), (1, "left")):
+            # all that stands in the room is told from the case, and moves the other way
             moved = [o.across + sign * n * step for o in outlets]
             changes = {
                 f"room.outlets.{row}.across": _signed(draft, mm) for row, mm in enumerate(moved, 1)
             }
+            if seats is not None:
+                changes["room.seats.across"] = _signed(draft, seats.across + sign * n * step)
             words = f"the console {draft.written(n * step)} to the {way}"
             yield Setting(
                 words,

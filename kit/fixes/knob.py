@@ -190,10 +190,11 @@ def _lengths(
         count = math.floor(lever.reach_mm / tick_mm)
         values = [(first + sign * n) * tick_mm for n in range(count)]
         words = [text(mm, system, step=step) for mm in values]
+    least = lever.least_mm if isinstance(lever, Size) else 0.0
     made = []
     for mm, said in zip(values, words, strict=True):
-        if mm < -1e-6:
-            break
+        if mm < least - 1e-6:
+            continue
         size = abs(mm - now) / max(abs(now), SMALL_MM)
         value = (path, said) if _alone(draft, path) else None
         made.append(Setting(f"{path} = {said}", size, edited(mm, said), value))

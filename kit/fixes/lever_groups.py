@@ -16,6 +16,9 @@ from kit.fixes.levers import (
 )
 
 MORE, LESS, EITHER = Way.MORE, Way.LESS, Way.EITHER
+#: A shallower groove or rabbet guides and holds nothing, a thinner pin neither; a shelf pin sits
+#: as deep as it is thick; what moves needs play. mm. Common practice, no source.
+LEAST_CUT, LEAST_PIN_HOLE, LEAST_PLAY = 3.0, 5.0, 0.5
 
 WIDER: tuple[Lever, ...] = (Size("case.width", MORE, 300.0), BayWidth(MORE), Edit.EVEN_BAYS)
 NARROWER: tuple[Lever, ...] = (Size("case.width", LESS, 600.0),)
@@ -54,21 +57,21 @@ MOVE_HOLES: tuple[Lever, ...] = (
 PIN_HOLES: tuple[Lever, ...] = (
     Number("shelf.{shelf}.holes.above", LESS, 0, 40),
     Number("shelf.{shelf}.holes.below", LESS, 0, 40),
-    Size("shelf.{shelf}.holes.depth", EITHER, 10.0, Grid.JOINT),
+    Size("shelf.{shelf}.holes.depth", EITHER, 10.0, Grid.JOINT, LEAST_PIN_HOLE),
     Size("shelf.{shelf}.holes.set_back", EITHER, 40.0),
 )
 CORNER: tuple[Lever, ...] = (
-    Size("case.corner_depth", EITHER, 15.0, Grid.JOINT),
+    Size("case.corner_depth", EITHER, 15.0, Grid.JOINT, LEAST_CUT),
     Option("case.corner", ("rabbet", "dado", "butt")),
     Size("case.inset_top", EITHER, 60.0),
     Size("case.inset_bottom", EITHER, 60.0),
-    Size("case.pins.diameter", LESS, 6.0, Grid.JOINT),
+    Size("case.pins.diameter", LESS, 6.0, Grid.JOINT, LEAST_CUT),
     Size("case.pins.depth", LESS, 30.0),
     Size("case.pins.spacing", EITHER, 100.0),
 )
 GROOVES: tuple[Lever, ...] = (
-    Size("doors.top_depth", LESS, 15.0, Grid.JOINT),
-    Size("doors.bottom_depth", LESS, 10.0, Grid.JOINT),
+    Size("doors.top_depth", LESS, 15.0, Grid.JOINT, LEAST_CUT),
+    Size("doors.bottom_depth", LESS, 10.0, Grid.JOINT, LEAST_CUT),
     Size("doors.front_land", MORE, 20.0, Grid.JOINT),
     Size("doors.land", MORE, 15.0, Grid.JOINT),
 )
@@ -101,7 +104,7 @@ HOLES: tuple[Lever, ...] = (
     *MOVE_HOLES,
     *PIN_HOLES,
     Size("case.pins.depth", LESS, 30.0),
-    Size("case.pins.diameter", LESS, 6.0, Grid.JOINT),
+    Size("case.pins.diameter", LESS, 6.0, Grid.JOINT, LEAST_CUT),
     Size("doors.pull", LESS, 30.0),
     *MOVE_BOARDS,
     DIVIDER_JOINT,
@@ -129,9 +132,9 @@ SLOTS: tuple[Lever, ...] = (
     Bought("doors.slats.slot", Catalogue.ROUTER_BITS),
 )
 HANGING: tuple[Lever, ...] = (
-    Size("doors.lift_clearance", EITHER, 8.0, Grid.JOINT),
+    Size("doors.lift_clearance", EITHER, 8.0, Grid.JOINT, LEAST_PLAY),
     Size("doors.top_depth", MORE, 12.0, Grid.JOINT),
-    Size("doors.bottom_depth", EITHER, 6.0, Grid.JOINT),
+    Size("doors.bottom_depth", EITHER, 6.0, Grid.JOINT, LEAST_CUT),
     Size("doors.height", EITHER, 15.0, Grid.JOINT),
 )
 OTHER_DOORS: tuple[Lever, ...] = (

@@ -65,12 +65,13 @@ class Catalogue(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """A length at `path`, turned up to `reach_mm` from what it is."""
+    """A length at `path`, turned up to `reach_mm` from what it is, and never under `least_mm`."""
 
     path: str
     way: Way
     reach_mm: float
     grid: Grid = Grid.OVERALL
+    least_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

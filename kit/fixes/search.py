@@ -1,18 +1,18 @@
 """Along one knob: the least setting that cures the finding and harms nothing.
 
-The first cure is bracketed with doubled steps and then halved down to; past it the settings are
-looked through for one that harms nothing, and halved down to again. Where no cure is bracketed,
-settings are sampled over the whole range, since a cure need not last to its end. `thorough` tries
-every setting in turn instead: only that proves that there is none.
+A cure is looked for by doubled steps, and where those find none by samples over the whole range,
+since it need not last to its end; it is then halved down to. Past it a setting that harms nothing
+is looked for in the same way. What works on the way is not lost. `thorough` tries every setting
+in turn instead: only that proves that none within reach does.
 """
 
 import tomllib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
 from kit.errors import CancelledError, KitError
-from kit.finding import Status
+from kit.finding import Finding, Status
 from kit.fixes.knob import Knob, Setting
 from kit.fixes.trial import Baseline, Trial
 
@@ -22,111 +22,144 @@ SAMPLES = 8
 
 @dataclass(frozen=True)
 class Tried:
-    """One setting that was tried, and what came of it."""
+    """One setting that was tried, and what came of it.
 
-    knob: Knob
+    `target` is the finding after it, None where it is gone; `harm` the first thing that fails by
+    it and did not before, which is looked for only where it cures.
+    """
+
     setting: Setting
-    trial: Trial
+    target: Finding | None
     cures: bool
-    harmless: bool
+    harm: Finding | None = None
 
     @property
     def works(self) -> bool:
         """Whether it cures the finding and harms nothing."""
-        return self.cures and self.harmless
+        return self.cures and self.harm is None
 
 
 class Search:
-    """Tries settings on a baseline, each once."""
+    """Tries settings on a baseline, each once.
+
+    A changed design is dropped when it has been judged, since thousands would fill the memory;
+    `trial` makes it again.
+    """
 
     def __init__(self, text: str, baseline: Baseline, cancelled: Callable[[], bool] | None) -> None:
         self.text = text
         self._plain = tomllib.loads(text)
         self.baseline = baseline
         self._cancelled = cancelled
+        self._judged: dict[str, Tried | None] = {}
         #: The one that cures with the least change, and the one that comes nearest to it.
         self.harmful: Tried | None = None
         self.nearest: Tried | None = None
 
+    @property
+    def tried(self) -> int:
+        """How many different settings were looked at."""
+        return len(self._judged)
+
     def least(self, knob: Knob, *, within: float, thorough: bool) -> Tried | None:
         """The first working setting no larger a change than `within`; None where none is found."""
-        count = sum(setting.size <= within for setting in knob.settings)
+        settings = [setting for setting in knob.settings if setting.size <= within]
         if thorough or not knob.ordered:
-            return next((t for n in range(count) if (t := self._at(knob, n)) and t.works), None)
-        return self._along(knob, count)
+            return next((t for s in settings if (t := self._at(s)) and t.works), None)
+        worked: dict[int, Tried] = {}
 
-    def _along(self, knob: Knob, count: int) -> Tried | None:
-        first = self._bracket(knob, -1, count, works=False)
-        if first is None:
-            samples = range(0, count, max(1, count // SAMPLES))
-            first = next((n for n in samples if (t := self._at(knob, n)) and t.cures), None)
-        if first is None:
-            return None
-        if (found := self._at(knob, first)) and found.works:
-            return found
-        later = self._bracket(knob, first, count, works=True)
-        if later is None:
-            samples = range(first, count, max(1, (count - first) // SAMPLES))
-            later = next((n for n in samples if (t := self._at(knob, n)) and t.works), None)
-        return None if later is None else self._at(knob, later)
+        def cures(number: int) -> bool:
+            tried = self._at(settings[number])
+            if tried is not None and tried.works:
+                worked[number] = tried
+            return tried is not None and tried.cures
 
-    def _bracket(self, knob: Knob, low: int, count: int, *, works: bool) -> int | None:
-        """Doubled steps from `low` to a setting that is good, then halved to the least such."""
-        step, bad = 1, low
-        while bad < count - 1:
-            good = min(low + step, count - 1)
-            if self._good(knob, good, works=works):
-                while good - bad > 1:
-                    middle = (good + bad) // 2
-                    if self._good(knob, middle, works=works):
-                        good = middle
-                    else:
-                        bad = middle
-                return good
-            bad, step = good, 2 * step
-        return None
+        def works(number: int) -> bool:
+            return cures(number) and number in worked
 
-    def _good(self, knob: Knob, number: int, *, works: bool) -> bool:
-        tried = self._at(knob, number)
-        return tried is not None and (tried.works if works else tried.cures)
+        first = _first(-1, len(settings), cures)
+        if first is not None and first not in worked:
+            _first(first, len(settings), works)
+        return worked[min(worked)] if worked else None
 
-    def _at(self, knob: Knob, number: int) -> Tried | None:
-        """One setting tried; None where the design with it cannot be built."""
-        if self._cancelled is not None and self._cancelled():
-            raise CancelledError("The search for a fix was stopped; nothing was changed.")
-        setting = knob.settings[number]
+    def trial(self, setting: Setting) -> Trial | None:
+        """The design with a setting; None where it cannot be built."""
         try:
             # most settings are one value, and the text is written for the one that is taken
             data = setting.data(self._plain)
-            data = tomllib.loads(setting.edited(self.text)) if data is None else data
+            return self.baseline.trial(
+                tomllib.loads(setting.edited(self.text)) if data is None else data
+            )
         except KitError:
-            self.baseline.refused(setting.words)
             return None
-        trial = self.baseline.trial(setting.words, data)
+
+    def _at(self, setting: Setting) -> Tried | None:
+        """One setting tried; None where the design with it cannot be built."""
+        if self._cancelled is not None and self._cancelled():
+            raise CancelledError("The search for a fix was stopped; nothing was changed.")
+        if setting.words not in self._judged:
+            self._judged[setting.words] = tried = self._judge(setting)
+            if tried is not None:
+                self._remember(tried)
+        return self._judged[setting.words]
+
+    def _judge(self, setting: Setting) -> Tried | None:
+        trial = self.trial(setting)
         if trial is None:
             return None
-        cures = self.baseline.cures(trial)
-        tried = Tried(knob, setting, trial, cures, cures and self.baseline.harmless(trial))
-        self._remember(tried)
-        return tried
+        target = self.baseline.target(trial)
+        if not self.baseline.cures(trial):
+            return Tried(setting, target, cures=False)
+        return Tried(setting, target, cures=True, harm=next(self.baseline.harm(trial), None))
 
     def _remember(self, tried: Tried) -> None:
         """Keep what is worth telling where nothing works."""
-        if tried.cures and not tried.harmless:
+        if tried.cures and not tried.works:
             if self.harmful is None or tried.setting.size < self.harmful.setting.size:
                 self.harmful = tried
-        elif not tried.cures and (self.nearest is None or self._nearer(tried, self.nearest)):
+        elif not tried.cures and (self.nearest is None or _rank(tried) > _rank(self.nearest)):
             self.nearest = tried
 
-    def _nearer(self, one: Tried, other: Tried) -> bool:
-        """Unknown is nearer than failing, and there the smaller change; else the better margin."""
-        ranks = []
-        for tried in (one, other):
-            target = self.baseline.target(tried.trial)
-            failing = target is None or target.status is Status.FAIL
-            margin = target.margin if target is not None else None
-            ranks.append((not failing, (margin or -inf) if failing else -tried.setting.size))
-        return ranks[0] > ranks[1]
+
+def _rank(tried: Tried) -> tuple[bool, float]:
+    """Unknown is nearer than failing, and there the smaller change; else the better margin."""
+    target = tried.target
+    failing = target is None or target.status is Status.FAIL
+    margin = target.margin if target is not None else None
+    return (not failing, (margin or -inf) if failing else -tried.setting.size)
+
+
+def _first(low: int, count: int, good: Callable[[int], bool]) -> int | None:
+    """The first good number past `low`, as far as steps, samples and halving find it."""
+    for numbers in (_doubled(low, count), _samples(low, count)):
+        bad = low
+        for number in numbers:
+            if good(number):
+                return _halved(bad, number, good)
+            bad = number
+    return None
+
+
+def _doubled(low: int, count: int) -> Iterator[int]:
+    step, at = 1, low
+    while at < count - 1:
+        at = min(at + step, count - 1)
+        yield at
+        step *= 2
+
+
+def _samples(low: int, count: int) -> Sequence[int]:
+    return range(low + 1, count, max(1, (count - low - 1) // SAMPLES))
+
+
+def _halved(bad: int, found: int, good: Callable[[int], bool]) -> int:
+    while found - bad > 1:
+        middle = (found + bad) // 2
+        if good(middle):
+            found = middle
+        else:
+            bad = middle
+    return found
 
 
 def in_order(knobs: Iterable[Knob]) -> list[Knob]:

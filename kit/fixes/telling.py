@@ -12,7 +12,9 @@ def head_of(proposal: "Proposal") -> str:
         return "This makes it right:"
     if not proposal.tried:
         return "No value of this design makes it right."
-    return "Nothing makes it right." if proposal.proved else "Nothing was found."
+    return (
+        "No single change within reach makes it right." if proposal.proved else "Nothing was found."
+    )
 
 
 def said_of(proposal: "Proposal") -> str:
@@ -27,7 +29,8 @@ def sure_of(proposal: "Proposal") -> str:
     tried = f"{proposal.tried} design{'s' * (proposal.tried > 1)} tried"
     every = "every" if proposal.proved else "not every"
     if proposal.changes is None:
-        return f"{tried}, {every} setting of what could cure it among them."
+        far = f" Turned as far as: {', '.join(proposal.reach)}." if proposal.reach else ""
+        return f"{tried}, {every} single change within reach among them.{far}"
     return (
         f"{tried}, {every} smaller change among them. All checks have run on this one, and nothing "
         "else fails by it."

@@ -12,7 +12,7 @@ from typing import Any
 from kit.casework import Casework, build
 from kit.checks import groups
 from kit.design_file import from_data, parse
-from kit.errors import BuildError, KitError
+from kit.errors import BuildError
 from kit.finding import Finding, Report, Status
 
 type Key = tuple[str, str]
@@ -71,7 +71,6 @@ class Baseline:
         self._failing = _count(self.report, Status.FAIL)
         self._not_good = self._failing + _count(self.report, Status.UNKNOWN)
         self._stocks = {stock.label for stock in self.casework.stocks}
-        self._seen: dict[str, Trial | None] = {}
 
     @property
     def target_before(self) -> float:
@@ -79,23 +78,9 @@ class Baseline:
         margins = [f.margin for f in self.report if key_of(f) == self.key and f.margin is not None]
         return min(margins, default=0.0)
 
-    @property
-    def tried(self) -> int:
-        """How many different designs were looked at."""
-        return len(self._seen)
-
-    def trial(self, said: str, data: Mapping[str, Any]) -> Trial | None:
-        """The trial of a changed design, by what says the change; None where it cannot be built."""
-        if said not in self._seen:
-            try:
-                self._seen[said] = Trial(build(from_data(data)))
-            except KitError:
-                self._seen[said] = None
-        return self._seen[said]
-
-    def refused(self, said: str) -> None:
-        """Count a change that gave no design at all."""
-        self._seen.setdefault(said, None)
+    def trial(self, data: Mapping[str, Any]) -> Trial:
+        """The trial of a changed design. Raises KitError where it cannot be built."""
+        return Trial(build(from_data(data)))
 
     def target(self, trial: Trial) -> Finding | None:
         """The finding after the change, the worst where there are several; None where none is."""
@@ -114,10 +99,6 @@ class Baseline:
             f.check == self.key[0] and f.status is not Status.OK for f in trial.ask(self._group)
         )
         return fails < self._like_it
-
-    def harmless(self, trial: Trial) -> bool:
-        """Whether nothing fails, and nothing is unknown, that was not before."""
-        return next(self.harm(trial), None) is None
 
     def harm(self, trial: Trial) -> Iterator[Finding]:
         """What fails, or is unknown, and did not before; the cheap checks first.
