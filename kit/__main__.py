@@ -175,7 +175,7 @@ def _parser() -> argparse.ArgumentParser:
         "--most", type=int, metavar="N", help="judge so many of a very large number of candidates"
     )
     finds.add_argument(
-        "--all", action="store_true", help="judge every candidate to the end, for the picture"
+        "--all", action="store_true", help="judge what others beat to the end, too, for the picture"
     )
     finds.add_argument("--workers", type=int, metavar="N", help="processes; else one a processor")
     finds.add_argument("--cluster", metavar="ADDRESS", help="the Dask scheduler that does the work")

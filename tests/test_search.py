@@ -39,6 +39,7 @@ from kit.search import (
     Result,
     Stage,
     Verdict,
+    judging,
     on_cluster,
     request,
     run,
@@ -50,7 +51,7 @@ from kit.search import (
 )
 from kit.search.front import Bar
 from kit.search.judging import built as known_by_its_boards
-from kit.search.judging import checked, judge, laid_out
+from kit.search.judging import changed_text, checked, judge, laid_out
 from kit.search.result import result_of
 from kit.units import System, length
 from strategies import built
@@ -255,6 +256,60 @@ def test_a_grid_too_large_to_look_through_is_searched_from_its_front():
     result = search(LOW_CASE, wanted, workers=1)
     assert len(result.rows) <= 300
     assert found_by(result) == {("55 1/4 in", "18 1/2 in")}
+
+
+def test_where_nothing_holds_yet_the_search_goes_on_to_its_end():
+    """Few of the 5289 candidates hold, and none of the first half that is looked at."""
+    free = (
+        Free.read("case.width = 36 in .. 68 in by 1/4 in"),
+        Free.read("case.depth = 14 in .. 24 in by 1/4 in"),
+    )
+    limits = (Limit.read("width = 36 1/2 in"), Limit.read("depth = 14 1/2 in"))
+    wanted = asked(*free, limits=limits, most=64, seed=2)
+    assert not wanted.whole
+    result = search(LOW_CASE, wanted, workers=1)
+    assert len(result.rows) == 64
+    assert len({row.point for row in result.rows}) == 64
+
+
+def test_values_that_only_fit_together_are_written_together():
+    """Doors that overlap by 47 in do not fit a case that is 48 in wide, and fit one of 90 in."""
+    text = case_width_in_proportion(example_text(), 48 * 25.4)
+    with pytest.raises(KitError):
+        build(parse(rewrite(text, {"doors.overlap": "47 in"})))
+    design = parse(changed_text(text, {"doors.overlap": "47 in", "case.width": "90 in"}))
+    build(design)
+    assert design.doors is not None
+    assert (design.case.width, design.doors.overlap) == (90 * 25.4, 47 * 25.4)
+
+
+def test_a_candidate_that_the_kit_fails_on_does_not_end_the_search(monkeypatch):
+    real = judging.judge
+
+    def fail(text, *asked):
+        if "60 in" in text:
+            raise ZeroDivisionError("division by zero")
+        return real(text, *asked)
+
+    monkeypatch.setattr(judging, "judge", fail)
+    wide = Free.read("case.width = 58 in .. 62 in by 1 in")
+    result = search(LOW_CASE, asked(wide), workers=1)
+    (row,) = [row for row in result.rows if "please report" in row.answer.refused]
+    assert "ZeroDivisionError" in row.answer.refused
+    assert result.front
+
+
+def test_a_limit_of_sag_is_one_of_length():
+    """3 mm of the 6 allowed sag more than 1 mm of 1.5, though the latter is nearer its limit."""
+    found = [
+        finding.judge("sag", board, mm, most, sense=Sense.AT_MOST, unit="mm", why="")
+        for board, mm, most in (("top", 3.0, 6.0), ("shelf-1", 1.0, 1.5))
+    ]
+    answer = checked(known_by_its_boards(build(parse(LOW_CASE))), Report.of(found))
+    assert answer.sag is not None
+    assert answer.sag[0] == "shelf-1"
+    assert not answer.keeps(Limit.read("sag = 2 mm"))
+    assert answer.keeps(Limit.read("sag = 3 mm"))
 
 
 @pytest.mark.parametrize("seed", [1, 2])

@@ -28,8 +28,9 @@ class Answer:
     """What is known of a candidate, as far as it was judged.
 
     `refused` says why it cannot be built or laid out. Sizes are those over all in mm, `size_m3`
-    that of the case. `hottest` is a device and the air that it draws in, in °C; `sag` a board,
-    its sag in mm and the share of what is allowed. `cost` is in the currency of the design, and
+    that of the case. `hottest` is a device and the air that it draws in, in °C; `sag` the
+    board that is nearest to what is allowed, its sag in mm and the share of that; `most_sag_mm` is
+    the greatest sag of any board. `cost` is in the currency of the design, and
     None where a sheet or a length of wood has no price; the least of sheets and cost are bounds.
     """
 
@@ -45,6 +46,7 @@ class Answer:
     failing: tuple[str, ...] = ()
     hottest: tuple[str, float] | None = None
     sag: tuple[str, float, float] | None = None
+    most_sag_mm: float | None = None
     sheets: tuple[tuple[str, int], ...] = ()
     waste_percent: float | None = None
     cost: float | None = None
@@ -66,7 +68,7 @@ class Answer:
             case Measure.HEAT:
                 return self.hottest[1] if checked and self.hottest else None
             case Measure.SAG:
-                return self.sag[1] if checked and self.sag else None
+                return self.most_sag_mm if checked else None
             case Measure.SHEETS:
                 return _count(self.sheets, stock) if laid else None
             case Measure.WASTE:

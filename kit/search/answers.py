@@ -2,13 +2,14 @@
 
 One answer a line, in JSON, each line written as soon as its candidate is judged; a line that a
 kill cut short is passed over. A key is made of all that an answer follows from: the design, what
-is changed in it, and the kit itself with its tables.
+is changed in it, the kit itself with its tables, and the libraries that reckon for it.
 """
 
 import hashlib
 import json
 from collections.abc import Mapping
 from functools import cache
+from importlib.metadata import version
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -26,11 +27,13 @@ from kit.search.request import Written
 _ANSWER: TypeAdapter[Answer] = TypeAdapter(Answer)
 #: What an answer is judged by: code and tables.
 _JUDGES = (".py", ".csv", ".toml")
+#: Libraries that an answer follows from too.
+_RECKONERS = ("networkx", "numpy", "packingsolver", "pydantic", "scipy")
 
 
 def design_key(design: Design) -> str:
     """What a design says, and what judges it, as a text to make keys of."""
-    return " ".join((_kit(), fingerprint(design), design.shop.units.value))
+    return " ".join((kit_key(), fingerprint(design), design.shop.units.value))
 
 
 def answer_key(begins: str, changes: Mapping[str, Written]) -> str:
@@ -40,9 +43,11 @@ def answer_key(begins: str, changes: Mapping[str, Written]) -> str:
 
 
 @cache
-def _kit() -> str:
-    """A hash of the kit as it stands: another check or another table gives other answers."""
+def kit_key() -> str:
+    """A hash of what judges, here: another check, table or solver gives other answers."""
     hashed = hashlib.sha256()
+    for name in _RECKONERS:
+        hashed.update(f"{name} {version(name)}\n".encode())
     for name, content in sorted(_contents(files("kit"), "")):
         hashed.update(f"{name} {len(content)}\n".encode())
         hashed.update(content)

@@ -4,10 +4,10 @@ A grid of at most `ENUMERATED` candidates is looked through whole, in random ord
 is found early, and what it beats need not be judged to the end. Of a larger grid, half of what
 may be judged is spread evenly over it (a scrambled Sobol sequence), and the rest are neighbours
 of the front: from each of its candidates steps of 1, 2, 4, ... values both ways, in one parameter
-or in two at a time, until no neighbour is new.
+or in two at a time. Where no neighbour is new, or there is no front yet, the spread goes on.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import combinations, product
 
 from kit.search.request import Request, Written
@@ -21,28 +21,28 @@ def changes(wanted: Request, point: Point) -> Mapping[str, Written]:
     return {free.path: free.values[at] for free, at in zip(wanted.free, point, strict=True)}
 
 
-def first_points(wanted: Request) -> list[Point]:
-    """The candidates to begin with: the whole grid in random order, or a spread over it."""
-    sizes = [len(free.values) for free in wanted.free]
-    if not wanted.whole:
-        return _spread(sizes, (wanted.most + 1) // 2, wanted.seed)
+def whole_grid(wanted: Request) -> list[Point]:
+    """Every candidate, in random order."""
     import numpy as np
 
+    sizes = [len(free.values) for free in wanted.free]
     order = np.random.default_rng(wanted.seed).permutation(wanted.size)
     return [tuple(int(at) for at in np.unravel_index(number, sizes)) for number in order]
 
 
-def _spread(sizes: Sequence[int], count: int, seed: int) -> list[Point]:
+def spread(wanted: Request) -> list[Point]:
+    """As many candidates as may be judged at most, the first half evenly over the grid."""
     import numpy as np
     from scipy.stats import qmc
 
-    power = (count - 1).bit_length()  # a Sobol sequence is even over powers of two
-    drawn = qmc.Sobol(len(sizes), rng=np.random.default_rng(seed)).random_base2(power)
+    sizes = [len(free.values) for free in wanted.free]
+    power = (wanted.most - 1).bit_length()  # a Sobol sequence is even over powers of two
+    drawn = qmc.Sobol(len(sizes), rng=np.random.default_rng(wanted.seed)).random_base2(power)
     points = [
         tuple(min(int(share * size), size - 1) for share, size in zip(row, sizes, strict=True))
         for row in drawn
     ]
-    return list(dict.fromkeys(points))[:count]
+    return list(dict.fromkeys(points))[: wanted.most]
 
 
 def neighbours(wanted: Request, best: Iterable[Point]) -> Iterator[Point]:

@@ -29,9 +29,14 @@ def changed_text(text: str, changes: Mapping[str, Written]) -> str:
     width = None
     if not any(path.startswith("divider.") for path in rest):
         width = rest.pop(WIDTH, None)
-    if rest:
-        text = rewrite(text, rest)
-    return text if width is None else case_width_in_proportion(text, length(width, what=WIDTH))
+    if width is None:
+        return rewrite(text, rest)
+    mm = length(width, what=WIDTH)
+    try:
+        return case_width_in_proportion(rewrite(text, rest), mm)
+    except KitError:
+        # what there is no room for in the old width may fit the new one
+        return rewrite(case_width_in_proportion(text, mm), rest)
 
 
 def judge_change(
@@ -42,6 +47,9 @@ def judge_change(
         return judge(changed_text(text, changes), bar, known)
     except KitError as error:
         return Answer(stage=Stage.BUILT, refused=_line(error))
+    except Exception as error:  # one candidate that the kit fails on must not end the search
+        said = f"{type(error).__name__}: {error}"
+        return Answer(stage=Stage.BUILT, refused=f"The kit failed on it, please report it: {said}")
 
 
 def judge(text: str, bar: Bar, known: Answer | None = None) -> Answer:
@@ -89,6 +97,7 @@ def checked(answer: Answer, report: Report) -> Answer:
         for f in sags
         if f.measured is not None and f.required
     ]
+    deep = deep if len(deep) == len(sags) else []
     fail, unknown, watch, ok = (len(report.having(status)) for status in Status)
     return replace(
         answer,
@@ -96,7 +105,8 @@ def checked(answer: Answer, report: Report) -> Answer:
         tally=(fail, unknown, watch, ok),
         failing=tuple(dict.fromkeys(f.check for f in report.having(Status.FAIL))),
         hottest=hottest,
-        sag=max(deep, key=lambda one: one[2]) if deep and len(deep) == len(sags) else None,
+        sag=max(deep, key=lambda one: one[2], default=None),
+        most_sag_mm=max((mm for _, mm, _ in deep), default=None),
     )
 
 

@@ -190,7 +190,7 @@ class Depth(Enum):
     FRONT = "front"
     """No further than it takes to know that another is better in every goal."""
     ALL = "all"
-    """All of them to the end, for a whole picture of what can be had."""
+    """All that no check and no limit rules out, to the end: a whole picture of what there is."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,8 +13,8 @@ from kit.design import Design
 from kit.design_file import parse, rewrite
 from kit.errors import CancelledError, DesignFileError, KitError, TableError
 from kit.search.answer import Answer
-from kit.search.answers import Answers, answer_key, design_key
-from kit.search.candidates import Point, changes, first_points, neighbours
+from kit.search.answers import Answers, answer_key, design_key, kit_key
+from kit.search.candidates import Point, changes, neighbours, spread, whole_grid
 from kit.search.front import Aims, Bar, front
 from kit.search.judging import judge_change
 from kit.search.request import Depth, Free, Measure, Request
@@ -101,7 +101,8 @@ class _Run:
 
     def _batches(self) -> Iterator[Sequence[Point]]:
         wanted = self.wanted
-        first = first_points(wanted)
+        points = whole_grid(wanted) if wanted.whole else spread(wanted)
+        first = points if wanted.whole else points[: (wanted.most + 1) // 2]
         self.of = len(first)
         start, size = 0, len(first) if wanted.depth is Depth.ALL else FIRST_BATCH
         while start < len(first):
@@ -110,11 +111,14 @@ class _Run:
         chance = Random(wanted.seed)
         while not wanted.whole and self.of < wanted.most:
             near = dict.fromkeys(neighbours(wanted, self._front_points()))
-            new = [point for point in near if point not in self.found]
-            if not new:
-                return
             # few at a time: the front moves, and the next are its neighbours as it stands then
-            batch = chance.sample(new, min(FIRST_BATCH, len(new), wanted.most - self.of))
+            room = min(FIRST_BATCH, wanted.most - self.of)
+            if new := [point for point in near if point not in self.found]:
+                batch = chance.sample(new, min(room, len(new)))
+            else:
+                batch = [point for point in points if point not in self.found][:room]
+            if not batch:
+                return
             self.of += len(batch)
             yield batch
 
@@ -171,10 +175,15 @@ def _ended(answers: Generator[tuple[Point, Answer]]) -> Iterator[Iterator[tuple[
 def _job(text: str, wanted: Request, point: Point, bar: Bar, known: Answer | None) -> Any:
     from joblib import delayed
 
-    return delayed(_at)(point, text, dict(changes(wanted, point)), bar, known)
+    return delayed(_at)(kit_key(), point, text, dict(changes(wanted, point)), bar, known)
 
 
-def _at(point: Point, *asked: Any) -> tuple[Point, Answer]:
+def _at(key: str, point: Point, *asked: Any) -> tuple[Point, Answer]:
+    if key != kit_key():
+        raise DesignFileError(
+            "A worker of the cluster has another kit, or other libraries, than this machine; "
+            "install the same there."
+        )
     return point, judge_change(*asked)
 
 
@@ -189,12 +198,19 @@ def processors() -> int:
 def _pool(workers: int | None) -> Iterator[Any]:
     """Workers that judge, and hand back each answer as soon as it is there."""
     from joblib import Parallel
+    from joblib.externals.loky.process_executor import TerminatedWorkerError
 
     # one candidate a worker: further threads in its linear algebra would only get in the way
     here = {"n_jobs": workers, "backend": "loky", "inner_max_num_threads": 1}
     how = {} if workers is None else here
-    with Parallel(return_as="generator_unordered", batch_size=1, **how) as pool:
-        yield pool
+    try:
+        with Parallel(return_as="generator_unordered", batch_size=1, **how) as pool:
+            yield pool
+    except TerminatedWorkerError:
+        raise KitError(
+            "A worker was killed from outside, most likely for want of memory; what was judged is "
+            "kept where a file of answers was named. Begin again with fewer workers."
+        ) from None
 
 
 def _refuse_without_prices(design: Design, wanted: Request) -> None:

@@ -24,9 +24,9 @@ def cells(design: Design, answer: Answer) -> dict[str, str]:
     return {
         "W x D x H": "" if failed else _size(answer, system),
         "mass": "" if failed else f"{answer.mass_kg:.1f} kg",
-        "cost": _told(laid, answer.cost and f"{answer.cost:.2f} {currency}".rstrip()),
+        "cost": _told(laid, _cost(answer, currency)),
         "sheets": _told(laid, ", ".join(f"{n} {key}" for key, n in answer.sheets) or "none"),
-        "waste": _told(laid, answer.waste_percent and f"{answer.waste_percent:.0f} %"),
+        "waste": _told(laid, _waste(answer)),
         "hottest": _told(
             checked, answer.hottest and f"{answer.hottest[0]} {answer.hottest[1]:.1f} °C"
         ),
@@ -65,6 +65,14 @@ def _told(judged: bool, words: object) -> str:
 
 def _count(answer: Answer, status: Status) -> str | None:
     return str(answer.counts[status]) if answer.counts else None
+
+
+def _cost(answer: Answer, currency: str) -> str | None:
+    return None if answer.cost is None else f"{answer.cost:.2f} {currency}".rstrip()
+
+
+def _waste(answer: Answer) -> str | None:
+    return None if answer.waste_percent is None else f"{answer.waste_percent:.0f} %"
 
 
 def _size(answer: Answer, system: System) -> str:
