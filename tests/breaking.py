@@ -155,6 +155,14 @@ def _seats(least: float, most: float) -> Break:
     return broken
 
 
+def _on_the_top(plain: Plain, chance: Random) -> None:
+    """A device on the top that is higher than the lower edge of the picture."""
+    plain["screen"] = {"diagonal": _mm(chance, 800, 1400), "bottom": _mm(chance, 20, 90)}
+    high = _mm(chance, 95, 160)
+    plain["gear"] = [{"name": "box", "kind": "receiver", "on": "top", "height": high}]
+    plain.pop("cable", None)
+
+
 def _feet(plain: Plain, chance: Random) -> None:
     width = length(plain["case"]["width"])
     plain["screen"] = {
@@ -484,6 +492,7 @@ BREAKS: Mapping[str, Break] = {
     "wide before the eyes": _seats(3500, 6000),
     "looking up": _seats(300, 700),
     "feet on the top": _feet,
+    "clear of the picture": _on_the_top,
     "feet in depth": _deep_feet,
     "clears the baseboard": _baseboard,
     "remote control": _remote,

@@ -114,3 +114,41 @@ def test_the_baseboard_is_cleared_by_what_stands_low(rebuilt: Rebuild) -> None:
     (low,) = check_baseboard(rebuilt({"room.baseboard_height": "6 in", "base.rear": "3/4 in"}))
     assert low.measured == pytest.approx(-0.625 * 25.4)  # the case itself comes first now
     assert list(check_baseboard(rebuilt({"room.baseboard_height": "0 mm"}))) == []
+
+
+def on_top(rebuilt: Rebuild, **item: Any) -> dict[str, Finding]:
+    """A box 100 mm high on the top of the example, 78 in wide, under a picture 4 in above it."""
+    row = {"name": "box", "kind": "receiver", "on": "top", "width": "200 mm", "height": "100 mm"}
+    screen = {"diagonal": "55 in", "bottom": "4 in", "foot_depth": "12 in"}
+    work = rebuilt({"gear": [{**row, **item}], "cable": [], "screen": screen})
+    return {f.subject: f for f in check_screen(work) if f.check == "clear of the picture"}
+
+
+@pytest.mark.parametrize(
+    ("item", "free"),
+    [
+        # in the middle of the top: 4 in are 101.6 mm
+        ({"across": "900 mm"}, 1.6),
+        ({"across": "900 mm", "height": "130 mm"}, -28.4),
+        # a picture of 55 in is 47.9 in wide (16:9) and begins 382 mm from the side
+        ({"across": "150 mm", "height": "300 mm"}, None),
+        ({"across": "190 mm", "height": "300 mm"}, -198.4),
+    ],
+)
+def test_nothing_on_the_top_hides_the_picture(
+    rebuilt: Rebuild, item: dict[str, str], free: float | None
+) -> None:
+    findings = on_top(rebuilt, **item)
+    if free is None:
+        assert findings == {}
+        return
+    finding = findings["box before the screen"]
+    assert finding.measured == pytest.approx(free, abs=0.05)
+    assert finding.status is (Status.FAIL if free < 0 else Status.OK)
+
+
+def test_a_device_behind_the_picture_hides_nothing(rebuilt: Rebuild) -> None:
+    # 21 in of top, feet 12 in deep at the rear: the picture stands 15 in from the front
+    row = {"height": "300 mm", "depth": "100 mm", "across": "900 mm"}
+    assert on_top(rebuilt, **row, set_back="16 in") == {}
+    assert on_top(rebuilt, **row, set_back="10 in") != {}

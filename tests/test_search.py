@@ -23,7 +23,7 @@ from kit.casework import build
 from kit.checks import check
 from kit.design_file import example_text, parse, rewrite
 from kit.draw.trade_offs import trade_offs_svg
-from kit.edits import case_width_in_proportion
+from kit.edits import Part, add_part, case_width_in_proportion
 from kit.errors import BuildError, CancelledError, DesignFileError, KitError, UnitError
 from kit.finding import Finding, Report, Sense, Status
 from kit.making.buy_list import buy_list, total
@@ -274,7 +274,7 @@ def test_where_nothing_holds_yet_the_search_goes_on_to_its_end():
 
 def test_values_that_only_fit_together_are_written_together():
     """Doors that overlap by 47 in do not fit a case that is 48 in wide, and fit one of 90 in."""
-    text = case_width_in_proportion(example_text(), 48 * 25.4)
+    text = add_part(LOW_CASE, Part.DOORS)
     with pytest.raises(KitError):
         build(parse(rewrite(text, {"doors.overlap": "47 in"})))
     design = parse(changed_text(text, {"doors.overlap": "47 in", "case.width": "90 in"}))

@@ -84,6 +84,7 @@ def check_screen(casework: Casework) -> Iterator[Finding]:
         yield _wide_enough(casework, screen, subject)
         if screen.stand is Stand.FEET:
             yield from _feet(casework, screen, subject)
+        yield from _in_front(casework, screen, subject)
         yield from _viewing(casework, screen, subject)
 
 
@@ -136,6 +137,38 @@ def _feet(casework: Casework, screen: Screen, subject: str) -> Iterator[Finding]
     why += f", {say(front)} from its front" if front is not None else ""
     why += f"; {say(left)} stay behind them." if left >= 0 else f"; {say(-left)} hang over."
     yield foot("feet in depth", measured=left, why=why, required=0.0)
+
+
+def _in_front(casework: Casework, screen: Screen, subject: str) -> Iterator[Finding]:
+    """What stands on the top before the picture, or in it, hides none of it."""
+    top, say = casework.frame.top.box, casework.say
+    left = top.centre[0] - screen.width / 2
+    plane = picture_depth(casework, screen)
+    for placed in casework.gear:
+        body = placed.body
+        beside = body.hi[0] <= left or body.lo[0] >= left + screen.width
+        if placed.bay is not None or beside or body.lo[1] >= plane:
+            continue
+        height = body.size[2]
+        why = f"{placed.item.name} is {say(height)} high and stands on the top before the {subject}"
+        if screen.bottom is None:
+            why += "; how high the picture is over the top is not known (screen.bottom)."
+        else:
+            why += f", whose picture begins {say(screen.bottom)} above the top."
+            if height > screen.bottom:
+                why += " Put it into a bay or beside the picture, or raise the screen."
+        yield judge(
+            "clear of the picture",
+            f"{placed.item.name} before the {subject}",
+            None if screen.bottom is None else screen.bottom - height,
+            0.0,
+            sense=Sense.AT_LEAST,
+            unit="mm",
+            why=why,
+            assumes="the screen over the middle of the case",
+            source="common-practice",
+            boards=("top",),
+        )
 
 
 def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Finding]:

@@ -270,6 +270,11 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
     # the screen and its viewers
     "wide enough for the screen": (Size("case.width", MORE, 900.0),),
     "feet on the top": (Size("case.width", MORE, 900.0),),
+    "clear of the picture": (
+        Size("{screen}.bottom", MORE, 600.0),
+        Size("gear.{gear}.across", EITHER, 1500.0),
+        Edit.MOVE_GEAR,
+    ),
     "feet in depth": (Size("{screen}.set_back", LESS, 300.0), *DEEPER),
     "wide before the eyes": (
         Size("room.seats.distance", LESS, 9000.0),

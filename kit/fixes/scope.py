@@ -91,7 +91,7 @@ def scope_of(casework: Casework, finding: Finding) -> Scope:
         "fan": fans or [n for n, fan in enumerate(design.fans, 1) if fan.bay in bays],
         "cable": cable,
         "bay": sorted(bays),
-        "screen": ["next_screen" if finding.subject == "next screen" else "screen"],
+        "screen": ["next_screen" if finding.subject.endswith("next screen") else "screen"],
     }
     return Scope({name: tuple(str(row) for row in rows) for name, rows in slots.items()})
 
