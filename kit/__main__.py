@@ -215,7 +215,10 @@ def _check(options: argparse.Namespace) -> int:
 
 
 def _fix(options: argparse.Namespace) -> int:
-    from kit.fixes.in_turn import propose_in_turn  # the solvers of the sheet layouts are heavy
+    from kit.fixes.in_turn import (
+        propose_in_turn,
+        without_needless,
+    )  # the solvers of the sheet layouts are heavy
     from kit.fixes.telling import to_text
 
     def wanted(finding: Finding) -> bool:
@@ -228,11 +231,15 @@ def _fix(options: argparse.Namespace) -> int:
         print(f"kit: looking for what makes {about} right ...", file=sys.stderr)
 
     casework, before = _load(options.file)
-    report, text = check(casework), before
-    _refuse_unknown(report, options.check, options.subject)
+    _refuse_unknown(check(casework), options.check, options.subject)
+    proposals = []
     for found in propose_in_turn(before, wanted, thorough=options.thorough, progress=progress):
         print(_line(casework, found.finding), to_text(found), sep="\n")
-        text, report = found.text, found.report
+        proposals.append(found)
+    mended = without_needless(before, proposals)
+    text, report = mended.text, mended.report
+    for words in mended.taken_back:
+        print(f"Taken back, as what came after it does without: {words}")
     asked = Report(tuple(filter(wanted, report)))
     if text == before:
         print(f"Nothing to change: {asked.tally}.")

@@ -10,6 +10,7 @@ import math
 import tomllib
 from collections import Counter
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import islice
 from pathlib import Path
 from types import ModuleType
@@ -31,6 +32,7 @@ from kit.errors import BuildError, CancelledError, KitError
 from kit.finding import Finding, Status
 from kit.fixes import CURES, Nothing, Proposal, levers_of, propose
 from kit.fixes.edits_of import edit_knobs
+from kit.fixes.in_turn import Mended, without_needless
 from kit.fixes.knob import Knob, Setting, knobs_of, value_at
 from kit.fixes.lever_groups import HANGING
 from kit.fixes.levers import Edit, Size, Way
@@ -366,6 +368,29 @@ def test_none_is_proved_as_an_enumeration_of_its_own_has_it() -> None:
 
 
 # --- behaviour ------------------------------------------------------------------------
+
+
+def test_a_cure_that_a_later_one_makes_needless_is_taken_back() -> None:
+    """The case was made deeper for want of room behind; then it came away from the wall."""
+    text = rewrite(EXAMPLE, {"room.wall_gap": "0.1 in"})
+    deeper = propose(text, finding_of(text, "fits in depth"))
+    assert deeper.changes is not None
+    assert set(deeper.changes) == {"case.depth"}
+    away = rewrite(deeper.text, {"room.wall_gap": "2 in"})
+    later = replace(
+        deeper,
+        changes={"room.wall_gap": "2 in"},
+        words="room.wall_gap = 2 in",
+        text=away,
+        report=check(built(away)),
+    )
+    mended = without_needless(text, [deeper, later])
+    assert mended.taken_back == (deeper.words,)
+    assert mended.text == rewrite(text, {"room.wall_gap": "2 in"})
+    assert mended.report == check(built(mended.text))
+    alone = without_needless(text, [deeper])
+    assert alone == Mended(deeper.text, deeper.report, ())
+    assert without_needless(text, []).text == text
 
 
 def test_comments_and_untouched_bytes_stay() -> None:

@@ -75,11 +75,12 @@ def propose(
 
     `text` is the design file that the finding comes from. Cured is a finding that is gone, or at
     least as good as `until`; with Status.OK nothing is left to be watched. Least is the change of
-    the smallest share of what there was, one that is no number counting as the whole of it; of
-    these the one of fewest fields, of these the one with the fewest side effects. `thorough` tries
-    every setting of every lever, and so proves that there is none within their reach; else ranges
-    are bracketed and sampled. Raises DesignFileError and BuildError for a text that is no design,
-    BuildError for a finding that does not fail in it, and CancelledError when `cancelled` says so.
+    the smallest share of what there was, one that is no number counting as the whole of it, and
+    one of the size of the case `OF_THE_CASE` times; of these the one of fewest fields, of these
+    the one with the fewest side effects. `thorough` tries every setting of every lever, and so
+    proves that there is none within their reach; else ranges are bracketed and sampled. Raises
+    DesignFileError and BuildError for a text that is no design, BuildError for a finding that does
+    not fail in it, and CancelledError when `cancelled` says so.
     """
     draft = Draft.of(text)
     baseline = Baseline(text, finding, until)

@@ -1,12 +1,17 @@
 """All failing findings of a design, mended one after the other."""
 
-from collections.abc import Callable, Iterator
+import tomllib
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 from kit.casework import build
 from kit.checks import check
-from kit.design_file import parse
-from kit.finding import Finding, Status
+from kit.design_file import parse, rewrite
+from kit.errors import KitError
+from kit.finding import Finding, Report, Status
 from kit.fixes import Proposal, propose
+from kit.fixes.knob import value_at
+from kit.fixes.side_effects import changed_fields
 
 
 def propose_in_turn(
@@ -34,3 +39,52 @@ def propose_in_turn(
         proposal = propose(text, finding, thorough=thorough)
         text, report = proposal.text, proposal.report
         yield proposal
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """What is left when every finding has had its turn: the design, its report, and `words` for
+    each change that a later one has made needless and that was taken back.
+    """
+
+    text: str
+    report: Report
+    taken_back: tuple[str, ...]
+
+
+def without_needless(text: str, proposals: Sequence[Proposal]) -> Mended:
+    """The design after proposals made in turn for `text`, without the changes that it can spare.
+
+    The first is tried first: what cured one finding is often overtaken by the cure of the next.
+    A change is taken back where nothing fails, or is unknown, that did not at the end, and where
+    it is no more than values that no later one touched.
+    """
+    befores = [text, *(proposal.text for proposal in proposals)]
+    now, report = befores[-1], proposals[-1].report if proposals else check(build(parse(text)))
+    taken: list[str] = []
+    for before, proposal in zip(befores, proposals, strict=False):
+        new = proposal.changes or {}
+        old = changed_fields(proposal.text, before)
+        said = tomllib.loads(now)
+        plain = all(
+            isinstance(value, str | int | float) for value in (*old.values(), *new.values())
+        )
+        if not new or not plain or any(value_at(said, path) != new[path] for path in new):
+            continue
+        try:
+            spared = rewrite(now, old)
+            after = check(build(parse(spared)))
+        except KitError:
+            continue
+        if _not_good(after) <= _not_good(report):
+            now, report = spared, after
+            taken.append(proposal.words)
+    return Mended(now, report, tuple(taken))
+
+
+def _not_good(report: Report) -> set[tuple[str, str, Status]]:
+    return {
+        (finding.check, finding.subject, status)
+        for status in (Status.FAIL, Status.UNKNOWN)
+        for finding in report.having(status)
+    }

@@ -25,15 +25,19 @@ from kit.units import MM_PER_INCH, Step, System, exact, text
 
 #: A change from less than this counts as one from so much, mm.
 SMALL_MM = 25.0
+#: A change of the case counts as one so many times as large of a part: nearly every board is cut
+#: anew for it. Common practice, no source.
+OF_THE_CASE = 4.0
 
 
 @dataclass(frozen=True, slots=True)
 class Setting:
     """One setting: its words, which no other has, how large a change it is, and the text with it.
 
-    `size` is the change as a share of what there was; 1 for a change that is no number. `edited`
-    raises KitError where the design with it cannot be read or built. `value` is the path of a
-    field and what is written there, where the setting is no more than that.
+    `size` is the change as a share of what there was, `OF_THE_CASE` times that for the sizes of
+    the case; 1 for a change that is no number. `edited` raises KitError where the design with it
+    cannot be read or built. `value` is the path of a field and what is written there, where the
+    setting is no more than that.
     """
 
     words: str
@@ -196,6 +200,7 @@ def _lengths(
         if mm < least - 1e-6:
             continue
         size = abs(mm - now) / max(abs(now), SMALL_MM)
+        size *= OF_THE_CASE if path in ("case.width", "case.height", "case.depth") else 1.0
         value = (path, said) if _alone(draft, path) else None
         made.append(Setting(f"{path} = {said}", size, edited(mm, said), value))
     return made
