@@ -211,7 +211,18 @@ def _check(options: argparse.Namespace) -> int:
         _tell(casework, report, everything=options.all)
         if report.failed and options.file:
             print(f"What would make it right: kit fix {quote(options.file)}")
-    return FAILS if report.failed else OK
+    return FAILS if _sheets_are_short(casework) or report.failed else OK
+
+
+def _sheets_are_short(casework: Casework) -> bool:
+    """Whether a maker who counts the sheets on hand has too few; then it is told."""
+    if all(sheet.count is None for sheet in casework.design.sheets):
+        return False
+    from kit.making.sheets import what_is_short  # the solvers of the sheet layouts are heavy
+
+    if said := what_is_short(casework):
+        print(f"kit: {said}", file=sys.stderr)
+    return bool(said)
 
 
 def _fix(options: argparse.Namespace) -> int:
@@ -250,7 +261,7 @@ def _fix(options: argparse.Namespace) -> int:
     else:
         write(options.file, text)
         print(f"Wrote {options.file}. Now: {report.tally}.")
-    return FAILS if asked.failed else OK
+    return FAILS if _sheets_are_short(build(parse(text))) or asked.failed else OK
 
 
 def _refuse_unknown(report: Report, name: str | None, subject: str | None) -> None:
@@ -368,6 +379,8 @@ def _search(options: argparse.Namespace) -> int:
     write(folder / "trade-offs.svg", trade_offs_svg(found))
     print(search.to_text(table[: len(names)]) or f"{found.in_the_way}\n", end="")
     print(found.tally)
+    if not names and check(casework).failed:
+        print(f"The design that it begins with fails as it is: kit fix {quote(options.file)}")
     print(f"Wrote {', '.join([*names.values(), 'found.csv', 'trade-offs.svg'])} to {folder}")
     earlier = {file.name for file in folder.glob("[0-9]*.toml")} - set(names.values())
     if earlier:

@@ -250,7 +250,7 @@ def stock(key: str, readings_mm: Sequence[float] = ()) -> Stock:
     for reading_mm in readings_mm:
         if not isfinite(reading_mm) or not low_mm <= reading_mm <= high_mm:
             hint = (
-                f"{reading_mm:g} in would be {reading_mm * MM_PER_INCH:.2f} mm: give readings in mm"
+                f'if it is in inches, write "{reading_mm:g} in"'
                 if low_mm <= reading_mm * MM_PER_INCH <= high_mm
                 else "measure again, or choose the material that this sheet is"
             )

@@ -277,6 +277,20 @@ def shallow(tmp_path):
     return path
 
 
+def test_too_few_sheets_on_hand_are_told_before_any_plan(tmp_path, capsys):
+    """The example takes two sheets of 3/4 in walnut plywood and more; one is on hand."""
+    short = tmp_path / "short.toml"
+    short.write_text(
+        example_text() + '\n[[sheet]]\nstock = "walnut-ply-3/4"\ncount = 1\n', encoding="utf-8"
+    )
+    assert main(["check", str(short)]) == 1
+    said = capsys.readouterr()
+    assert "0 fail" in said.out
+    assert "sheets on hand do not hold" in said.err
+    assert main(["fix", str(short)]) == 1
+    assert "sheets on hand do not hold" in capsys.readouterr().err
+
+
 def test_fix_tells_the_least_change_and_leaves_the_file_alone(shallow, capsys):
     before = shallow.read_bytes()
     assert main(["fix", str(shallow)]) == 0

@@ -154,7 +154,8 @@ def _depth(casework: Casework, stack: DepthStack) -> Finding:
     if unknown:
         why += f" Not known: {' and '.join(unknown)}; measure it."
     if wanted is not None:
-        fix = "make the case deeper, use a right-angle plug"
+        row = casework.gear.index(placed) + 1
+        fix = f"make the case deeper, use a right-angle plug (gear.{row}.plugs, and its cable)"
         if placed.bay is not None and not placed.bay.open_back:
             fix += ", or leave the back of the bay open"
         why += _short(casework, wanted - stack.room, fix)

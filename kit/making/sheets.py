@@ -118,6 +118,21 @@ class SheetPlan:
         return tuple(sorted(numbers))
 
 
+def what_is_short(casework: Casework) -> str:
+    """Why the sheets on hand do not hold every board, in a sentence; empty where they do.
+
+    The quick layout is asked first, and the final one before it is believed.
+    """
+    for effort in (Effort.LIVE, Effort.FINAL):
+        try:
+            sheet_plan(casework, effort)
+        except BuildError as error:
+            said = str(error)
+        else:
+            return ""
+    return said
+
+
 def sheet_plan(
     casework: Casework,
     effort: Effort = Effort.LIVE,
