@@ -9,6 +9,7 @@ a key below the sheet tells what the marks mean.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import hypot
 
 from kit.casework import Casework
 from kit.draw.svg import INK, Anchor, Canvas, text_width
@@ -25,6 +26,8 @@ MARGIN, HEAD, FOOT = 34.0, 64.0, 30.0
 LARGEST, LEAST, PLAIN = 17.0, 7.0, 13.0
 #: Text is turned only where it would be smaller than this, px.
 SMALL = 10.0
+#: From the number of one cut to the next, where they would lie on each other, px.
+MARK_PITCH = 16.0
 #: Width and height of a sample in the key, px.
 SAMPLE = (22.0, 13.0)
 
@@ -87,8 +90,9 @@ def sheet_svg(
     for placement in sheet.placements:
         _board(canvas, scale, casework, parts[placement.piece.name], placement, printed)
     canvas.rect(*scale.rect(Rect(0, 0, length, width)), line=2.4)
+    marks: list[tuple[float, float]] = []
     for cut in cuts_of(plan, sheet):
-        _cut_mark(canvas, scale, cut, kerf)
+        _cut_mark(canvas, scale, cut, kerf, marks)
     _key(canvas, HEAD + width * scale.per_mm + 18, sheet, waste=waste, trim=trim)
     return canvas.markup()
 
@@ -231,8 +235,10 @@ def _fitted(lines: Sequence[str], w: float, h: float, largest: float) -> tuple[f
     return (turned, False) if level < SMALL and turned > level else (level, True)
 
 
-def _cut_mark(canvas: Canvas, scale: _Scale, cut: SawCut, kerf: float) -> None:
-    """A numbered disc where the cut enters the piece."""
+def _cut_mark(
+    canvas: Canvas, scale: _Scale, cut: SawCut, kerf: float, marks: list[tuple[float, float]]
+) -> None:
+    """A numbered disc where the cut enters the piece, or along it where other `marks` are not."""
     middle = cut.at + kerf / 2
     if cut.stage is Stage.SQUARE:
         middle = cut.at
@@ -240,10 +246,13 @@ def _cut_mark(canvas: Canvas, scale: _Scale, cut: SawCut, kerf: float) -> None:
         middle = cut.at - 24.0 / scale.per_mm
     if cut.axis is CutAxis.CROSSCUT:
         x, y = scale.point(middle, cut.piece.top_mm)
-        y += 9.0
+        along, y = (0.0, MARK_PITCH), y + 9.0
     else:
         x, y = scale.point(cut.piece.x_mm, middle)
-        x += 9.0
+        along, x = (MARK_PITCH, 0.0), x + 9.0
+    while any(hypot(x - a, y - b) < MARK_PITCH - 0.5 for a, b in marks):
+        x, y = x + along[0], y + along[1]
+    marks.append((x, y))
     _disc(canvas, x, y, str(cut.number))
 
 

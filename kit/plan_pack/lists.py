@@ -162,7 +162,13 @@ def shopping(casework: Casework, plan: SheetPlan, system: System) -> Chapter:
         del columns["price each"], columns["price"]
     blocks: list[Block] = [Prose("", ("This is not the cut list: it says what to bring home.",))]
     for kind, group in groupby(rows, key=lambda row: row["kind"]):
-        blocks.append(Table.of(kind[:1].upper() + kind[1:], columns, tuple(group)))
+        if kind == "total":
+            (row,) = group
+            note = row["note"]
+            lines = (f"{row['price']} {row['item']}.", f"{note[:1].upper()}{note[1:]}.")
+            blocks.append(Prose("Total", lines[: 1 + bool(note)]))
+        else:
+            blocks.append(Table.of(kind[:1].upper() + kind[1:], columns, tuple(group)))
     return Chapter("Buy list", DocumentType.LIST, tuple(blocks))
 
 
