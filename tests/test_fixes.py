@@ -133,8 +133,9 @@ QUICK = [
 
 @pytest.mark.parametrize("name", QUICK)
 def test_a_fix_cures_and_harms_nothing_else(name: str) -> None:
-    tried, wanted = 0, 1 if name in LONG else 2
-    for text, finding in islice(failing(name), wanted):
+    """And some design of each kind is cured: a search that always gave up would not pass."""
+    tried, cured, wanted = 0, 0, 1 if name in LONG else 2
+    for text, finding in islice(failing(name), 50):
         tried += 1
         proposal = propose(text, finding)
         if proposal.changes is None:
@@ -142,7 +143,10 @@ def test_a_fix_cures_and_harms_nothing_else(name: str) -> None:
             assert proposal.nearest_miss
         else:
             assert_cured(text, finding, proposal)
-    assert tried == wanted
+            cured += 1
+        if cured and tried >= wanted:
+            return
+    pytest.fail(f"{cured} of {tried} designs cured")
 
 
 # --- every check has its levers -------------------------------------------------------
