@@ -543,6 +543,16 @@ OPEN = {"birch-ply-18": ["18 mm"]}
             id="a divider in a side",
         ),
         pytest.param(
+            {"divider": [{"at": "600 mm"}, {"at": "619.5 mm"}]},
+            ["divider-2", "a bay of 1.5 mm (0.059 in)", "divider-1", "take the divider out"],
+            id="a bay that nothing fits in",
+        ),
+        pytest.param(
+            {"divider": [{"at": "1170 mm"}]},
+            ["divider-1", "a bay of 3 mm (0.118 in)", "side-right", "take the divider out"],
+            id="a bay that nothing fits in at the end",
+        ),
+        pytest.param(
             {"divider": [{"at": "600 mm"}, {"at": "610 mm"}]},
             ["divider-2", "610 mm (24 1/32 in)", "divider-1", "move them apart"],
             id="two dividers in one place",

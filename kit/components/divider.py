@@ -25,6 +25,11 @@ DOWEL = fitting("dowel-8x30")
 DOWEL_SHARE = 0.55
 
 
+#: A narrower bay takes no hand and no tool, and nothing stands in it, mm. Common practice, no
+#: source.
+LEAST_BAY = 20.0
+
+
 class DividerJoint(Enum):
     """How a divider is held at top and bottom."""
 
@@ -54,7 +59,7 @@ def divider_boards(
 ) -> tuple[Board, ...]:
     """The dividers from left to right, in place between `front` and `rear` (mm from the front).
 
-    Raises BuildError for one outside the case or two in one place.
+    Raises BuildError for one outside the case, two in one place, or a bay under `LEAST_BAY`.
     """
     boards: list[Board] = []
     clear = frame.clear
@@ -73,6 +78,17 @@ def divider_boards(
                 f"divider-{number} at {in_both(divider.at)} runs into {boards[-1].name}; "
                 "move them apart or take one out."
             )
+        beside = boards[-1] if boards else frame.left
+        for name, wide in (
+            (beside.name, x0 - (boards[-1].box.hi[0] if boards else clear.lo[0])),
+            ("side-right", clear.hi[0] - x1),
+        ):
+            if wide < LEAST_BAY:
+                raise BuildError(
+                    f"divider-{number} at {in_both(divider.at)} leaves a bay of {in_both(wide)} "
+                    f"beside {name}; make it {in_both(LEAST_BAY)} at "
+                    "least, or take the divider out."
+                )
         enters = frame.top.thickness / 3 if divider.joint is DividerJoint.DADO else 0.0
         box = Box((x0, front, clear.lo[2] - enters), (x1, rear, clear.hi[2] + enters))
         place = Place.of(box, Heading.UP, Heading.BACK, Heading.LEFT)
