@@ -86,7 +86,7 @@ def test_where_there_is_no_change_it_says_whether_that_is_proved():
     none = {"changes": None, "words": "", "side_effects": (), "nearest_miss": "It is 1 in short."}
     found = plain(proposed(proposal(**none)))
     assert "Nothing was found." in found
-    assert "not every setting" in found
+    assert "not every single change" in found
     proved = plain(proposed(proposal(**none, proved=True)))
     assert "No single change within reach makes it right." in proved
     assert "not every" not in proved

@@ -260,14 +260,16 @@ def _replug(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting]:
     taken = {item.name for item in design.gear}
     stems = ("power strip", *(f"power strip {i}" for i in range(2, 102)))
     name = next(stem for stem in stems if stem not in taken)
-    bay = next((p.bay.number for p in work.gear if p.item.name == here and p.bay), 1)
-    for count in range(1, len(leads) + 1):
-        moved: Changes = {f"cable.{row}.{key}": name for row, key in leads[:count]}
-        added: Changes = {
-            f"gear.{len(design.gear) + 1}": {"name": name, "kind": STRIP, "bay": bay},
-            f"cable.{len(design.cables) + 1}": {"from": name, "to": OUTLET, "kind": STRIP_LEAD},
-        }
-        yield _changed(f"a power strip more, for {count} of the leads", added | moved)
+    home = next((p.bay.number for p in work.gear if p.item.name == here and p.bay), 1)
+    for bay in sorted((bay.number for bay in work.bays), key=lambda number: abs(number - home)):
+        for count in range(1, len(leads) + 1):
+            moved: Changes = {f"cable.{row}.{key}": name for row, key in leads[:count]}
+            added: Changes = {
+                f"gear.{len(design.gear) + 1}": {"name": name, "kind": STRIP, "bay": bay},
+                f"cable.{len(design.cables) + 1}": {"from": name, "to": OUTLET, "kind": STRIP_LEAD},
+            }
+            words = f"a power strip more in bay {bay}, for {count} of the leads"
+            yield _changed(words, added | moved)
 
 
 def _other_end(draft: Draft, scope: Scope, sockets: tuple[str, ...]) -> Iterator[Setting]:
