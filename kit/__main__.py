@@ -226,10 +226,8 @@ def _sheets_are_short(casework: Casework) -> bool:
 
 
 def _fix(options: argparse.Namespace) -> int:
-    from kit.fixes.in_turn import (
-        propose_in_turn,
-        without_needless,
-    )  # the solvers of the sheet layouts are heavy
+    # the solvers of the sheet layouts are heavy
+    from kit.fixes.in_turn import propose_in_turn, without_needless
     from kit.fixes.telling import to_text
 
     def wanted(finding: Finding) -> bool:

@@ -79,15 +79,15 @@ def divider_boards(
                 "move them apart or take one out."
             )
         beside = boards[-1] if boards else frame.left
-        for name, wide in (
-            (beside.name, x0 - (boards[-1].box.hi[0] if boards else clear.lo[0])),
-            ("side-right", clear.hi[0] - x1),
+        for other, wide in (
+            (beside, x0 - beside.box.hi[0]),
+            (frame.right, frame.right.box.lo[0] - x1),
         ):
             if wide < LEAST_BAY:
                 raise BuildError(
                     f"divider-{number} at {in_both(divider.at)} leaves a bay of {in_both(wide)} "
-                    f"beside {name}; make it {in_both(LEAST_BAY)} at "
-                    "least, or take the divider out."
+                    f"beside {other.name}; make it {in_both(LEAST_BAY)} at least, or take the "
+                    "divider out."
                 )
         enters = frame.top.thickness / 3 if divider.joint is DividerJoint.DADO else 0.0
         box = Box((x0, front, clear.lo[2] - enters), (x1, rear, clear.hi[2] + enters))
