@@ -83,11 +83,12 @@ class Truth:
         """The same for thicknesses, bores and joints, which are written as by caliper.
 
         A housing that its mate needs `least` mm wide is never written narrower: where the
-        nearest tick is, the next one up says it.
+        nearest tick is, the next one up says it. Where the nearest is as wide as that to within
+        what the solids are known to, both are right.
         """
         step, system = Step.CALIPER, self.system
         near = agrees(words, mm, step, system, slack=slack)
-        if not near and mm + residue(mm, system, step=step) < least - NOISE + slack:
+        if not near and mm + residue(mm, system, step=step) < least + NOISE + slack:
             near = agrees(words, mm, step, system, Rounding.UP, slack)
         return near and length(words) >= least - NOISE - slack
 
