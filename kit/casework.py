@@ -236,7 +236,7 @@ def build(design: Design) -> Casework:
         frame=shell,
         bays=bays,
         doors=doors,
-        gear=place_gear(design.gear, spaces, open_bays(design.doors, bays), media),
+        gear=place_gear(design.gear, design.cables, spaces, open_bays(design.doors, bays), media),
         media=media,
         fastenings=made.fastenings,
     )

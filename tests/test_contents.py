@@ -17,7 +17,8 @@ type Rebuild = Callable[[dict[str, Any]], Casework]
 
 def test_what_the_maker_says_goes_before_the_table(rebuilt: Rebuild) -> None:
     changes = {"gear.1.depth": "400 mm", "gear.1.typical_w": 90, "gear.1.intake": ["front"]}
-    receiver = rebuilt(changes | {"gear.1.plugs": ["hdmi-right-angle"]}).gear[0]
+    changes |= {"gear.1.plugs": ["hdmi-right-angle"], "cable": []}
+    receiver = rebuilt(changes).gear[0]
     assert receiver.body.size[1] == pytest.approx(400)
     assert receiver.kind.typical_w == 90
     assert receiver.kind.intake == (Face.FRONT,)

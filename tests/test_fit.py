@@ -283,6 +283,36 @@ def test_what_is_too_big_fails_even_where_the_rest_is_unknown(rebuilt: Rebuild) 
     assert found(rebuilt(alone(**tall)), "fits in height", "box").status is Status.FAIL
 
 
+def test_the_plug_of_a_listed_cable_counts(rebuilt: Rebuild) -> None:
+    # from kit/data/connectors.csv, worked out here: 40 mm of plug, 9 + 1 cables of 8 mm of bend
+    short = {"name": "box", "kind": "cable-box", "bay": 1, "plugs": ["hdmi-right-angle"]}
+    other = {"name": "player", "kind": "disc-player", "bay": 2}
+    lead = {"from": "player", "to": "box", "kind": "hdmi-right-angle"}
+
+    def wanted(**cable: Any) -> float:
+        run = {"cable": [lead | cable]} if cable else {"cable": []}
+        required = found(rebuilt({"gear": [short, other], **run}), "fits in depth", "box").required
+        assert required is not None
+        return required
+
+    bare = wanted()
+    assert wanted(kind="hdmi") == pytest.approx(bare - 25 + 40 + 80)
+    # at its far end the cable has a straight plug
+    assert wanted(kind="hdmi-right-angle") == pytest.approx(bare - 25 + 40 + 80)
+    turned = {"from": "box", "to": "player", "kind": "hdmi-right-angle"}
+    assert wanted(**turned) == pytest.approx(bare)
+    assert wanted(kind="hdmi", diameter="6 mm") == pytest.approx(bare - 25 + 40 + 60)
+
+
+def test_a_lead_that_was_measured_is_known(rebuilt: Rebuild) -> None:
+    box = {"name": "box", "kind": "cable-box", "bay": 1, "plugs": ["lead-unknown"]}
+    lead = {"from": "box", "to": "outlet", "kind": "lead-fixed"}
+    unknown = found(rebuilt({"gear": [box], "cable": [lead]}), "fits in depth", "box")
+    assert unknown.status is Status.UNKNOWN
+    known = rebuilt({"gear": [box], "cable": [lead | {"diameter": "7 mm"}]})
+    assert found(known, "fits in depth", "box").status is Status.OK
+
+
 # Margins and profiles.
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from enum import Enum
 from math import inf
 
-from kit.cabling import Connector, cable, connector
+from kit.cabling import Connector, connector
 from kit.casework import Casework
 from kit.checks.around import panel_of
 from kit.components.cables import OUTLET
@@ -172,7 +172,7 @@ def _on_the_wall(casework: Casework, placed: Placed) -> Row | None:
 
 def _in_the_wall(casework: Casework, placed: Placed) -> Connector | None:
     """The deepest plug in an outlet behind the sockets of a device; None where none is."""
-    plugs = [cable(run.kind).plugs[1] for run in casework.design.cables if run.end == OUTLET]
+    plugs = [run.plugs[1] for run in casework.design.cables if run.end == OUTLET]
     plugs = plugs or [connector(WALL_PLUG)]
     deepest = max(plugs, key=lambda plug: plug.depth_mm or plug.plug_length_mm)
     half = max(deepest.plug_width_mm, deepest.plug_height_mm) / 2

@@ -40,7 +40,7 @@ class _Fed:
     @property
     def plug_mm(self) -> float:
         """The larger width of its plug at the socket, mm: which way it lies is not known."""
-        plug = self.route.kind.plugs[1]
+        plug = self.route.run.plugs[1]
         return max(plug.plug_width_mm, plug.plug_height_mm)
 
 
@@ -263,7 +263,7 @@ def _outlet(
     casework: Casework, name: str, outlet: Outlet, leads: Sequence[_Fed]
 ) -> Iterator[Finding]:
     z = casework.box.lo[2] + outlet.up
-    lead = max(leads, key=lambda one: one.route.kind.plugs[1].depth_mm or inf)
+    lead = max(leads, key=lambda one: one.route.run.plugs[1].depth_mm or inf)
     yield from _depth(casework, name, outlet, z, lead)
     say, rear = casework.say, casework.frame.clear.hi[1]
     away = {
@@ -294,7 +294,7 @@ def _depth(
 ) -> Iterator[Finding]:
     """The plug with its bend against what stands before the outlet, and against the baseboard."""
     say, room = casework.say, casework.design.room
-    plug, reach = lead.route.kind.plugs[1], lead.plug_mm / 2
+    plug, reach = lead.route.run.plugs[1], lead.plug_mm / 2
     before = {
         thing: box.hi[1] for thing, box in _things(casework) if _faces(box, outlet.across, z, reach)
     }

@@ -1,7 +1,11 @@
 """Cables: what is connected with what. Where they run is found out, not designed."""
 
+from collections.abc import Iterable
+from dataclasses import replace
+
 from pydantic import ConfigDict, Field
 
+from kit.cabling import Connector, Service, cable
 from kit.components.spec import Name, Spec
 from kit.units import NonNegativeLength, PositiveLength
 
@@ -25,3 +29,29 @@ class CableRun(Spec):
     """Outer diameter as measured; that of its kind where left out."""
     pull_out: NonNegativeLength | None = None
     """How far the device is to come out with this cable on it; not at all where left out."""
+
+    @property
+    def plugs(self) -> tuple[Connector, Connector]:
+        """The plugs at its two ends, on a cable as thick as it was measured."""
+        start, end = cable(self.kind).plugs
+        if self.diameter is None:
+            return (start, end)
+        return (
+            replace(start, cable_od_mm=self.diameter),
+            replace(end, cable_od_mm=self.diameter),
+        )
+
+
+def plugs_behind(runs: Iterable[CableRun], name: str, *, sockets: bool) -> tuple[Connector, ...]:
+    """The plugs that the cables of a design put into the rear of a device.
+
+    What takes mains out of the `sockets` of a power strip stands on its face, and does not count.
+    """
+    found = []
+    for run in runs:
+        start, end = run.plugs
+        if run.start == name:
+            found.append(start)
+        if run.end == name and not (sockets and cable(run.kind).service is Service.MAINS):
+            found.append(end)
+    return tuple(found)

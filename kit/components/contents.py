@@ -5,13 +5,14 @@ design file, with equal gaps, in the middle of the bay's depth or against its fr
 the design says where. A device that is given no place gets one from `kit.components.arrange`.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 
 from kit.cabling import Connector, connector
 from kit.components.arrange import Surface, arranged
+from kit.components.cables import CableRun, plugs_behind
 from kit.components.gear_item import RETAILER_MARGIN, GearItem, PlugAt, SizesFrom
 from kit.components.made import Bay
 from kit.components.spaces import BOTTOM, TOP, Spaces
@@ -29,7 +30,7 @@ class Placed:
     `kind` holds what the maker says of this very device. `free_left` and `free_right` reach to
     the next device or board; negative where two want one place. `sharing` counts the devices in
     that space, itself included, and `row_width` is what their bodies take together. `arranged`
-    says that the kit chose the place.
+    says that the kit chose the place. `cabled` are the plugs of the cables that the design lists.
     """
 
     item: GearItem
@@ -42,6 +43,7 @@ class Placed:
     free_left: float
     free_right: float
     arranged: bool
+    cabled: tuple[Connector, ...]
 
     @property
     def where(self) -> str:
@@ -64,8 +66,8 @@ class Placed:
     @property
     def plug(self) -> Connector:
         """The plug that reaches furthest back; one of unknown depth comes before all others."""
-        depths = [plug for _, plug in self.plugs]
-        return max(depths, key=lambda plug: inf if plug.depth_mm is None else plug.depth_mm)
+        behind = _behind((plug for _, plug in self.plugs), self.cabled)
+        return max(behind, key=lambda plug: inf if plug.depth_mm is None else plug.depth_mm)
 
     @property
     def margin(self) -> float:
@@ -116,8 +118,15 @@ class Placed:
         return (x0 + self.item.eye.across, y0, z0 + self.item.eye.up)
 
 
+def _behind(said: Iterable[Connector], cabled: Sequence[Connector]) -> list[Connector]:
+    """What stands out behind a device; a plug on a cable of the design is as that cable has it."""
+    listed = {plug.key for plug in cabled}
+    return [*(plug for plug in said if plug.key not in listed), *cabled]
+
+
 def place_gear(
     gear: Sequence[GearItem],
+    cables: Sequence[CableRun],
     spaces: Spaces,
     open_front: frozenset[int],
     media: Sequence[Stored] = (),
@@ -150,7 +159,7 @@ def place_gear(
         within = spaces.bays[number - 1] if number else None
         space = spaces.above(number, on) if number else spaces.top
         free = [homes[index] is None for index, _, _ in row]
-        placed |= _side_by_side(row, space, within, free)
+        placed |= _side_by_side(row, cables, space, within, free)
     return tuple(placed[number] for number in range(len(gear)))
 
 
@@ -179,6 +188,7 @@ def _home(item: GearItem, spaces: Spaces) -> tuple[int | None, str] | None:
 
 def _side_by_side(
     row: Sequence[tuple[int, GearItem, GearKind]],
+    cables: Sequence[CableRun],
     space: Box,
     bay: Bay | None,
     chosen: Sequence[bool],
@@ -196,7 +206,9 @@ def _side_by_side(
         left, right = spans[place]
         before = [b for i, (a, b) in enumerate(spans) if i != place and a + b <= left + right]
         after = [a for i, (a, b) in enumerate(spans) if i != place and a + b > left + right]
-        depths = [connector(key).depth_mm for key in kind.plugs]
+        cabled = plugs_behind(cables, item.name, sockets=kind.sockets is not None)
+        behind = _behind((connector(key) for key in kind.plugs), cabled)
+        depths = [plug.depth_mm for plug in behind]
         rear = max((d for d in depths if d is not None), default=0.0)
         front = space.lo[1] + (kind.knob_mm or 0.0)
         spare = space.size[1] - (kind.knob_mm or 0.0) - kind.depth_mm - rear
@@ -214,5 +226,6 @@ def _side_by_side(
             free_left=left - max([space.lo[0], *before]),
             free_right=min([space.hi[0], *after]) - right,
             arranged=chosen[place],
+            cabled=cabled,
         )
     return placed
