@@ -309,6 +309,7 @@ def test_a_lead_that_was_measured_is_known(rebuilt: Rebuild) -> None:
     lead = {"from": "box", "to": "outlet", "kind": "lead-fixed"}
     unknown = found(rebuilt({"gear": [box], "cable": [lead]}), "fits in depth", "box")
     assert unknown.status is Status.UNKNOWN
+    assert "through a bush is (cable.1.diameter); measure it" in unknown.why
     known = rebuilt({"gear": [box], "cable": [lead | {"diameter": "7 mm"}]})
     assert found(known, "fits in depth", "box").status is Status.OK
 

@@ -132,7 +132,10 @@ def _depth(casework: Casework, stack: DepthStack) -> Finding:
         words
         for value, words in (
             (knobs, "how far its knobs stand out (gear.knobs)"),
-            (plug.depth_mm, f"how thick the cable of its {plug.label} is"),
+            (
+                plug.depth_mm,
+                f"how thick the cable of its {plug.label} is{_said_at(casework, placed)}",
+            ),
         )
         if value is None
     ]
@@ -172,6 +175,15 @@ def _depth(casework: Casework, stack: DepthStack) -> Finding:
         assumes=assumes(placed),
         source=source_of(placed),
     )
+
+
+def _said_at(casework: Casework, placed: Placed) -> str:
+    """Where the design says how thick the cable of its deepest plug is; empty without a cable."""
+    name, plug = placed.item.name, placed.plug
+    for row, run in enumerate(casework.design.cables, 1):
+        if name in (run.start, run.end) and plug in run.plugs:
+            return f" (cable.{row}.diameter)"
+    return ""
 
 
 def _gap(casework: Casework, stack: DepthStack) -> Iterator[Finding]:
