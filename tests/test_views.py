@@ -15,7 +15,7 @@ from kit.draw.moves import slid_open
 from kit.draw.views import details, doors_open_svg, exploded, overall, sections
 from kit.draw.views.scene import Look, Paper, cut
 from kit.units import System
-from strategies import built
+from strategies import assemble, built
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
 
@@ -75,6 +75,26 @@ def test_every_different_bay_has_a_section_and_like_ones_share_it(
     plain = rebuilt(dict.fromkeys(("gear", "cable", "fan", "shelf", "doors", "back", "hole"), None))
     titles = [d.title for d in sections(plain, System.INCH, ROOM)]
     assert sum("bay" in t for t in titles) == 1
+
+
+@pytest.mark.parametrize("system", System)
+def test_stations_keep_clear_of_the_floor_under_a_case_that_is_held_up(system: System) -> None:
+    """Beams at the ends are not cut: the floor lies below all that the section shows."""
+    lipped = {"lipping": {"stock": "white-oak-board-4/4", "height": "18 mm"}}
+    _, work = assemble(
+        {
+            "name": "Low shelf",
+            "case": {"stock": "baltic-birch-18", "width": "89 3/16 in", "height": "685 mm"}
+            | {"depth": "15 3/16 in"},
+            "divider": [{"at": "7 7/16 in"}],
+            "doors": {"stock": "walnut-ply-1/2"},
+            "shelf": [{"bay": 1, "clear_below": "165 mm"} | lipped],
+            "base": {"kind": "beam", "height": "4 3/4 in"},
+        }
+    )
+    for drawing in sections(work, system, ROOM):
+        touching = [(w.words, other) for w, other in drawing.figure.collisions()]
+        assert touching == [], drawing.title
 
 
 def test_details_show_engagement_lift_and_measured_thickness(example: Casework) -> None:

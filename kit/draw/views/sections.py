@@ -178,15 +178,15 @@ def _figure(
     marked = tags(_apart(wanted), rim.y1)
     items += marked
     past = rim.x0 - min([rim.x0, *(item.frame.x0 for item in marked)])
-    for axis, side in ((look.right, Side.BELOW), (look.up, Side.LEFT)):
-        places = stations(
-            _sides(casework, piece, axis, sides), casework.box.lo[axis], scale, system
-        )
-        below = side is Side.BELOW
-        edge = rim.y0 if below else rim.x0
-        figures = ordinates(places, side, edge, clear=0.0 if below else past)
-        past = max(past, rim.x0 - min([rim.x0, *(item.frame.x0 for item in figures)]))
-        items += figures
+    across, up = (
+        stations(_sides(casework, piece, axis, sides), casework.box.lo[axis], scale, system)
+        for axis in (look.right, look.up)
+    )
+    # the floor is a station too, and may lie below what is cut: what stands on legs
+    low = rim.y0 - min([rim.y0, *(station.at for station in up)])
+    below = ordinates(across, Side.BELOW, rim.y0, clear=low)
+    past = max(past, rim.x0 - min([rim.x0, *(item.frame.x0 for item in below)]))
+    items += [*below, *ordinates(up, Side.LEFT, rim.x0, clear=past)]
     items += _key(key, Figure(tuple(items)).frame)
     return Figure(tuple(items)), frozenset(casework.marks[name] for name in piece.cells)
 
