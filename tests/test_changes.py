@@ -7,8 +7,10 @@ import re
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 
+from kit import edits
 from kit.__main__ import main
-from kit.design_file import example_text
+from kit.casework import build as built
+from kit.design_file import example_text, parse
 from kit.errors import BuildError
 from kit.making.changes import Kind, Remedy, changes, printed, to_csv, to_text
 from kit.making.sheets import sheet_plan
@@ -164,6 +166,30 @@ def test_a_board_left_out_and_one_added(example, rebuilt):
     holes = by_name(back)["divider-2"]
     assert holes.remedy is Remedy.JOINTS
     assert all(d.words.startswith("new joint: ") for d in holes.differences)
+
+
+def test_a_board_that_only_gets_another_name_is_not_cut_anew():
+    old = built(parse(example_text()))
+    new = built(parse(edits.add_bay(example_text(), 3)))
+    report = by_name(changes(old, new))
+    # its third bay is parted by a new divider, and the panel behind its first two stays
+    assert report["back-1"].kind is Kind.SAME
+    new = built(parse(edits.add_bay(example_text(), 2)))
+    report = by_name(changes(old, new))
+    was = report["divider-3"]
+    assert was.kind is Kind.CHANGED
+    assert was.remedy is Remedy.RENAME
+    assert was.words == "divider-3 (G): name divider-2 -> divider-3; only its name changes"
+    assert report["divider-2"].kind is Kind.ADDED
+    assert not [b for b in report.values() if b.kind is Kind.REMOVED]
+
+
+def test_a_board_that_was_cut_stays_cut_under_its_new_name():
+    head = "[measured.thickness]"
+    text = example_text().replace(head, f'[measured]\ncut = ["divider-2"]\n\n{head}', 1)
+    report = changes(built(parse(text)), built(parse(edits.add_bay(text, 2))))
+    assert by_name(report)["divider-3"].is_cut
+    assert not report.void
 
 
 def test_boards_cut_already_are_void_where_they_change(example, rebuilt):

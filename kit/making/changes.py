@@ -1,13 +1,15 @@
 """The change report: what becomes of boards, sheets and labels from one design to the next.
 
-Boards are compared by name and as printed, so that what no list shows is no change. Where a
-board stands does not matter; what is cut into it does. Two sheet plans say besides which sheets
-are laid out otherwise, and which labels are void; the stamp of the design on a label does not
-count, since it changes with every word of the design file.
+Boards are compared as printed, so that what no list shows is no change. Where a board stands does
+not matter; what is cut into it does. Each is held against the one of its name, unless that one
+differs and another of its kind does not: a bay more gives boards other numbers. Two sheet plans
+say besides which sheets are laid out otherwise, and which labels are void; the stamp of the
+design on a label does not count, since it changes with every word of the design file.
 """
 
+import re
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
@@ -44,6 +46,7 @@ class Remedy(Enum):
     ANEW = "cut it anew"
     TRIM = "trim it where it is cut already"
     JOINTS = "cut the new joints in it too"
+    RENAME = "only its name changes"
     BY_RULE = "cut it to fit by the new rule"
     THICKNESS = "no cut of its own changes; its sheet measures so"
     DROP = "it is not needed any more"
@@ -237,34 +240,73 @@ def _row(
 
 
 def _boards(old: Casework, new: Casework, system: System) -> Iterator[BoardChange]:
-    cut = {*old.design.measured.cut, *new.design.measured.cut}
     before, after = editions(old, system), editions(new, system)
+    was_cut, is_cut = set(old.design.measured.cut), set(new.design.measured.cut)
+
+    def differences(was: Board, board: Board) -> tuple[Difference, ...]:
+        return tuple(_differences((was, before[was.name]), (board, after[board.name]), system))
+
+    partners = _partners(old, new, differences)
     for board in new.boards:
-        name, was = board.name, old.by_name.get(board.name)
+        name, was = board.name, partners.get(board.name)
         found: tuple[Difference, ...] = ()
         kind, remedy = Kind.ADDED, Remedy.CUT
         if was is not None:
-            found = tuple(_differences((was, before[name]), (board, after[name]), system))
+            found = differences(was, board)
+            remedy = _remedy((was, before[was.name]), (board, after[name]), found)
+            if was.name != name:
+                found, remedy = (Difference("name", was.name, name),), Remedy.RENAME
             kind = Kind.CHANGED if found else Kind.SAME
-            remedy = _remedy((was, before[name]), (board, after[name]), found)
         yield BoardChange(
             name=name,
             mark=new.marks[name],
             kind=kind,
             differences=found,
             remedy=remedy,
-            is_cut=name in cut and was is not None,
+            is_cut=was is not None and (was.name in was_cut or name in is_cut),
         )
+    taken = {was.name for was in partners.values()}
     for board in old.boards:
-        if board.name not in new.by_name:
+        if board.name not in taken:
             yield BoardChange(
                 name=board.name,
                 mark=old.marks[board.name],
                 kind=Kind.REMOVED,
                 differences=(),
                 remedy=Remedy.DROP,
-                is_cut=board.name in cut,
+                is_cut=board.name in was_cut,
             )
+
+
+def _partners(
+    old: Casework, new: Casework, differences: Callable[[Board, Board], tuple[Difference, ...]]
+) -> dict[str, Board]:
+    """By the name of each board, the one that it was: alike first, whatever its number."""
+    found: dict[str, Board] = {}
+    left = dict(old.by_name)
+
+    def pair(board: Board, was: Board) -> None:
+        found[board.name] = left.pop(was.name)
+
+    for board in new.boards:
+        was = left.get(board.name)
+        if was is not None and not differences(was, board):
+            pair(board, was)
+    for board in new.boards:
+        if board.name not in found:
+            role = _role(board)
+            alike = (w for w in left.values() if _role(w) == role and not differences(w, board))
+            if (was := next(alike, None)) is not None:
+                pair(board, was)
+    for board in new.boards:
+        if board.name not in found and board.name in left:
+            pair(board, left[board.name])
+    return found
+
+
+def _role(board: Board) -> str:
+    """Its name without numbers: what it is."""
+    return re.sub(r"\d+", "", board.name)
 
 
 type _Printed = tuple[Board, BoardEdition]
