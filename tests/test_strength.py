@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from kit import sources
 from kit.casework import Casework, build
 from kit.checks.loads import Carried, LineLoad, Loads, feet_loads, loads
-from kit.checks.strength import Limit, beams, check_strength, creep, frame, sags, solver
+from kit.checks.strength import Limit, beams, check_strength, creep, frame, sags, solver, verdicts
 from kit.checks.strength.doors import closing_mm
 from kit.checks.strength.frame import case_frame, section_at
 from kit.checks.strength.layup import board_modulus
@@ -413,3 +413,25 @@ def test_a_case_on_the_ends_of_its_sides_stands_on_them_however_short(inset_mm):
     work = build(from_data(plain))
     on_floor = build(from_data(plain | {"case": plain["case"] | {"inset_bottom": "0 mm"}}))
     assert 0.3 < sway_mm(work) / sway_mm(on_floor) < 3.0
+
+
+def test_a_change_is_looked_for_where_boards_sag_most(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A case of 121 shelves, all of them sagging, was judged for more than a minute."""
+    asked = []
+    monkeypatch.setattr(verdicts, "fix_for", lambda work, sag, *_: asked.append(sag.board))
+    piece = {
+        "name": "Many shelves",
+        "case": {"stock": PLY, "width": "40 in", "height": "90 in", "depth": "14 in"},
+        "shelf": [
+            {"bay": 1, "held": "fixed", "stock": HALF_INCH_MDF, "clear_below": f"{4 * n} in"}
+            for n in range(1, 21)
+        ],
+    }
+    work = build(from_data(piece))
+    x0, x1 = work.bays[0].clear.lo[0], work.bays[0].clear.hi[0]
+    books = (LineLoad(f"shelf-{n}", x0, x1, 20.0 + n, "books") for n in range(1, 21))
+    findings = found(work, "sag", carrying(*books))
+    failing = [name for name, one in findings.items() if one.status is Status.FAIL]
+    assert len(failing) > verdicts.MOST_FIXES
+    worst = sorted(failing, key=lambda name: -(findings[name].measured or 0.0))
+    assert set(asked) == set(worst[: verdicts.MOST_FIXES])

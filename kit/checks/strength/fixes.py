@@ -1,10 +1,10 @@
 """Changes that could cure a sag, each built and looked at again before it is offered."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from kit.casework import Casework, build
 from kit.checks.loads import Loads
-from kit.checks.strength.sag import Sag, Sags, sags
+from kit.checks.strength.sag import Sag, sags
 from kit.components.base import Legs
 from kit.components.divider import Divider
 from kit.components.shelf import Shelf
@@ -22,31 +22,31 @@ SAME_USED = 1.0 + 1e-6
 LEAST_BAY = 200.0
 
 
-def fix_for(casework: Casework, sag: Sag, carried: Loads) -> Fix | None:
+def fix_for(casework: Casework, sag: Sag, before: Mapping[str, Sag], carried: Loads) -> Fix | None:
     """The first change with which the board keeps its limit, or None where none is found.
 
     The piece is built with it and solved anew; the other boards must not come out worse than
-    they may, since a divider carries its load down to what is below.
+    they may, since a divider carries its load down to what is below; `before` is what they do now.
     """
-    before = sags(casework, carried(casework), sag.limit)
     for fix, design in _changes(casework, sag):
         if _cures(design, sag, before, carried):
             return fix
     return None
 
 
-def _cures(design: Design, sag: Sag, before: Sags, carried: Loads) -> bool:
+def _cures(design: Design, sag: Sag, before: Mapping[str, Sag], carried: Loads) -> bool:
     try:
         changed = build(design)
     except KitError:
         return False
-    after = sags(changed, carried(changed), sag.limit).boards
-    others = all(
-        found.used
-        <= SAME_USED * max(1.0, before.boards[name].used if name in before.boards else 1.0)
-        for name, found in after.items()
+    bearing = carried(changed)
+    own = sags(changed, bearing, sag.limit, only=sag.board).boards.get(sag.board)
+    if own is None or own.used > 1.0:
+        return False
+    return all(
+        after.used <= SAME_USED * max(1.0, before[name].used if name in before else 1.0)
+        for name, after in sags(changed, bearing, sag.limit).boards.items()
     )
-    return others and sag.board in after and after[sag.board].used <= 1.0
 
 
 def _changes(casework: Casework, sag: Sag) -> Iterator[tuple[Fix, Design]]:

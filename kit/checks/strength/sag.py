@@ -107,8 +107,17 @@ def rises(casework: Casework) -> dict[str, float]:
     return warm
 
 
-def sags(casework: Casework, carried: Carried, limit: Limit = Limit.VISIBLE) -> Sags:
-    """The sag of top, bottom and shelves under their own weight and what they carry."""
+def sags(
+    casework: Casework,
+    carried: Carried,
+    limit: Limit = Limit.VISIBLE,
+    *,
+    only: str | None = None,
+) -> Sags:
+    """The sag of top, bottom and shelves under their own weight and what they carry.
+
+    Of one of these boards where `only` names it: the frame is the same, and soon read.
+    """
     now = case_frame(casework, carried)
     warm = rises(casework)
     factors = {
@@ -117,6 +126,8 @@ def sags(casework: Casework, carried: Carried, limit: Limit = Limit.VISIBLE) -> 
     }
     later = now.crept(factors)
     level = [run.board.name for run in now.runs if run.board.place.out.axis == 2]
+    if only is not None:
+        level = [name for name in level if name == only]
     found = {}
     try:
         for name in level:

@@ -12,6 +12,8 @@ from kit.finding import Finding, Sense, judge
 
 #: Share of the limit that is still to be free, or the board is worth a second look.
 WATCH = 0.15
+#: A change is looked for at so many boards, those that sag most: each is built and solved anew.
+MOST_FIXES = 12
 #: Sag that no rule or eye finds, mm.
 STILL = 0.02
 #: Above this a board would break before it sags, and the figure says nothing, kg.
@@ -22,12 +24,18 @@ def check_sag(
     casework: Casework, found: Mapping[str, Sag], carried: Carried, read: Loads
 ) -> Iterator[Finding]:
     """One finding a board; unknown where something of unknown mass bears on it."""
+    missing_of = {
+        name: tuple(what for _, what in carried.unknown)
+        if name == "bottom"
+        else carried.unknown_on(name)
+        for name in found
+    }
+    failing = [name for name, sag in found.items() if sag.used > 1.0 and not missing_of[name]]
+    worst = sorted(failing, key=lambda name: -found[name].used)[:MOST_FIXES]
     for name, sag in found.items():
-        missing = carried.unknown_on(name)
-        if name == "bottom":
-            missing = tuple(what for _, what in carried.unknown)
+        missing = missing_of[name]
         known = not missing
-        fix = fix_for(casework, sag, read) if known and sag.used > 1.0 else None
+        fix = fix_for(casework, sag, found, read) if name in worst else None
         yield judge(
             "sag",
             name,
