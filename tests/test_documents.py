@@ -92,7 +92,10 @@ NOT_HERE = {
     "pytest --cov=kit --cov-report=term-missing:skip-covered": ("runs all the tests", ".ci/run"),
     "uv sync --group fuzz": ("changes the machine", "pyproject.toml"),
     "python tests/fuzz/fuzz_readers.py design 300": ("takes minutes", "tests/fuzz/test_fuzz.py"),
-    "python tests/random_designs.py 10000 --seed 2": ("takes half an hour", "tests/test_properties.py"),
+    "python tests/random_designs.py 10000 --seed 2": (
+        "takes half an hour",
+        "tests/test_properties.py",
+    ),
     "python tests/killing.py 50": ("takes minutes", "tests/test_faults_of_minutes.py"),
     "python tests/audit.py 60 --seed 31": ("takes minutes", "tests/test_audit.py"),
     "python tests/count_fixes.py --prove 50": ("takes hours", "tests/test_fixes.py"),
