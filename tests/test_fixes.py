@@ -9,8 +9,9 @@ import inspect
 import math
 import tomllib
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import cache
 from itertools import islice
 from pathlib import Path
 from types import ModuleType
@@ -30,7 +31,7 @@ from kit.edits import case_width_in_proportion
 from kit.edits.draft import Draft
 from kit.errors import BuildError, CancelledError, KitError
 from kit.finding import Finding, Status
-from kit.fixes import CURES, Nothing, Proposal, levers_of, propose
+from kit.fixes import CURES, Nothing, Proposal, levers_of, pairs, propose
 from kit.fixes.edits_of import edit_knobs
 from kit.fixes.in_turn import Mended, without_needless
 from kit.fixes.knob import Knob, Setting, knobs_of, value_at
@@ -266,6 +267,15 @@ def test_an_adjustable_shelf_moves_by_whole_holes() -> None:
     assert len(fixed_one.settings) == 100 // (INCH / 16)
 
 
+def test_a_hole_farther_down_is_written_without_the_noise_of_floats() -> None:
+    draft = Draft.of(rewrite(EXAMPLE, {"shelf.2.clear_below": "147.3875 mm"}))
+    lever = Size("shelf.{shelf}.clear_below", Way.LESS, 100.0)
+    (knob,) = knobs_of(draft, Scope({"shelf": ("2",)}), lever)
+    assert 147.3875 - 32 != 115.3875
+    written = [s.value[1] for s in knob.settings if s.value]
+    assert written == ["115.3875 mm", "83.3875 mm", "51.3875 mm"]
+
+
 def test_lengths_are_whole_ticks_in_the_units_of_the_design() -> None:
     metric = Draft.of(rewrite(EXAMPLE, {"shop.units": "mm"}))
     (knob,) = knobs_of(metric, Scope({}), Size("case.depth", Way.MORE, 3.0))
@@ -369,6 +379,79 @@ def test_none_is_proved_as_an_enumeration_of_its_own_has_it() -> None:
     # a picture of 200 in is 174.3 in wide (16:9), and no case in reach is
     assert most < 174 * INCH
     assert furthest in to_text(proposal)
+
+
+# --- two changes together -------------------------------------------------------------
+
+#: A receiver as wide as its bay: what its sides and its top want is nowhere in the case.
+BROAD = {"gear.1.width": "36 in"}
+
+
+@cache
+def of_two(name: str) -> Proposal:
+    return fixed(BROAD, name, "receiver")
+
+
+def to_the_top(text: str, words: str) -> str:
+    assert words.startswith("receiver to the top and ")
+    return rewrite(text, {"gear.1.on": "top", "gear.1.bay": None})
+
+
+def case_wider(text: str, words: str) -> str:
+    width, _ = words.removeprefix("case.width = ").split(" and ")
+    return case_width_in_proportion(text, length(width))
+
+
+@pytest.mark.parametrize(
+    ("name", "first"), [("free above", to_the_top), ("free at the sides", case_wider)]
+)
+def test_two_changes_cure_what_the_first_of_them_does_not(
+    name: str, first: Callable[[str, str], str]
+) -> None:
+    text = rewrite(EXAMPLE, BROAD)
+    finding = finding_of(text, name, "receiver")
+    proposal = of_two(name)
+    assert proposal.two
+    assert_cured(text, finding, proposal)
+    alone = first(text, proposal.words)
+    found = [f for f in check(built(alone)).about(name) if f.subject == "receiver"]
+    assert harmed(text, alone) or Status.FAIL in {f.status for f in found}
+
+
+def test_the_second_of_two_is_as_small_as_it_can_be() -> None:
+    """The picture is raised above the receiver on the top, to the next 1/16 in."""
+    proposal = of_two("free above")
+    assert proposal.words.startswith("receiver to the top and screen.bottom = ")
+    raised = number(proposal, "screen.bottom")
+    receiver = next(p for p in built(proposal.text).gear if p.item.name == "receiver")
+    height = receiver.body.size[2]
+    assert height <= raised + 1e-6
+    less = rewrite(proposal.text, {"screen.bottom": exact(raised - INCH / 16)})
+    assert [
+        f.subject
+        for f in check(built(less)).about("clear of the picture")
+        if f.status is Status.FAIL
+    ]
+
+
+def test_two_are_told_as_two() -> None:
+    told = to_text(of_two("free above"))
+    assert told.startswith("Two changes together make it right: receiver to the top and screen.")
+    assert "not every single change within reach, none of which" in told
+    proved = to_text(replace(of_two("free above"), proved=True))
+    assert (
+        ", every single change within reach, none of which does alone, and not every two" in proved
+    )
+
+
+def test_the_search_for_two_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
+    text = rewrite(EXAMPLE, BROAD)
+    finding = finding_of(text, "free above", "receiver")
+    monkeypatch.setattr(pairs, "MOST_BESIDE", 0)
+    found = propose(text, finding)
+    assert found.changes is None
+    assert not found.two
+    assert "would cure it, but then 'clear of the picture' of receiver" in found.nearest_miss
 
 
 # --- behaviour ------------------------------------------------------------------------

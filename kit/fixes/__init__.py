@@ -18,6 +18,7 @@ from kit.fixes.cures import CURES
 from kit.fixes.edits_of import edit_knobs
 from kit.fixes.knob import Knob, Setting, knobs_of
 from kit.fixes.levers import Edit, Lever, Nothing
+from kit.fixes.pairs import pair
 from kit.fixes.scope import Scope, scope_of
 from kit.fixes.search import Search, in_order
 from kit.fixes.side_effects import changed_fields, side_effects
@@ -42,8 +43,8 @@ class Proposal:
     is. `words` say the change, `side_effects` what else it does, and `nearest_miss` what comes
     nearest where there is none, or why no parameter can cure it. `tried` counts the designs that
     were looked at; `proved` says that every setting was tried that is a smaller change, or where
-    there is none every one within reach: `reach` is how far each scale was turned. One change at
-    a time is tried; two together may cure what none does alone.
+    none cures every one within reach: `reach` is how far each scale was turned. `two` says that it
+    is two changes together, since none was found that cures alone; not every two are tried.
     """
 
     finding: Finding
@@ -56,6 +57,7 @@ class Proposal:
     nearest_miss: str = ""
     reach: tuple[str, ...] = ()
     proved: bool = False
+    two: bool = False
 
 
 def levers_of(check: str) -> tuple[Lever, ...] | Nothing:
@@ -77,8 +79,9 @@ def propose(
     least as good as `until`; with Status.OK nothing is left to be watched. Least is the change of
     the smallest share of what there was, one that is no number counting as the whole of it, and
     one of the size of the case `OF_THE_CASE` times; of these the one of fewest fields, of these
-    the one with the fewest side effects. `thorough` tries every setting of every lever, and so
-    proves that there is none within their reach; else ranges are bracketed and sampled. Raises
+    the one with the fewest side effects. Where none is found alone, two are sought together
+    (`pairs`). `thorough` tries every setting of every lever, and so proves that none within their
+    reach cures alone; else ranges are bracketed and sampled. Raises
     DesignFileError and BuildError for a text that is no design, BuildError for a finding that does
     not fail in it, and CancelledError when `cancelled` says so.
     """
@@ -88,13 +91,16 @@ def propose(
     if isinstance(levers, Nothing):
         return _none(finding, text, baseline.report, levers.reason, proved=True)
     search = Search(text, baseline, cancelled)
-    knobs = in_order(_knobs(draft, scope_of(baseline.casework, finding), finding, levers))
+    knobs = _knobs(draft, finding)
     found: list[Setting] = []
     for knob in knobs:
         within = min((setting.size for setting in found), default=inf) + SAME_SIZE
         tried = search.least(knob, within=within, thorough=thorough)
         if tried is not None:
             found.append(tried.setting)
+    two = not found
+    if two and (both := pair(search, finding, knobs, _knobs)) is not None:
+        found = [both]
     if not found:
         reach = tuple(knob.settings[-1].words for knob in knobs if knob.ordered)
         miss = _nearest(search)
@@ -124,10 +130,19 @@ def propose(
         side_effects=effects,
         tried=search.tried,
         proved=thorough,
+        two=two,
     )
 
 
-def _knobs(
+def _knobs(draft: Draft, finding: Finding) -> list[Knob]:
+    """What can be turned for a finding on a design, in the order in which it is tried."""
+    levers = levers_of(finding.check)
+    if isinstance(levers, Nothing):
+        return []
+    return in_order(_of_levers(draft, scope_of(draft.casework, finding), finding, levers))
+
+
+def _of_levers(
     draft: Draft, scope: Scope, finding: Finding, levers: tuple[Lever, ...]
 ) -> Iterator[Knob]:
     """The change that the check itself has tried first, then every lever; numbers before edits."""

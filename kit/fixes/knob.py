@@ -186,7 +186,8 @@ def _lengths(
     values: list[float]
     if (pitch := _pitch(draft, path)) is not None:
         count = math.floor(lever.reach_mm / pitch + 1e-9)
-        values = [now + sign * n * pitch for n in range(1, count + 1)]
+        # a sum of floats would show its noise in the file
+        values = [round(now + sign * n * pitch, 6) for n in range(1, count + 1)]
         words = [exact(mm, system) for mm in values]
     else:
         ticks = Fraction(now / tick_mm).limit_denominator(1000)

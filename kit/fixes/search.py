@@ -52,16 +52,17 @@ class Search:
         self.baseline = baseline
         self._cancelled = cancelled
         self._judged: dict[str, Tried | None] = {}
+        self._beside: list[Search] = []
         #: The one that cures with the least change, and the one that comes nearest to it.
         self.harmful: Tried | None = None
         self.nearest: Tried | None = None
 
     @property
     def tried(self) -> int:
-        """How many different settings were looked at."""
-        return len(self._judged)
+        """How many different settings were looked at, those beside another among them."""
+        return len(self._judged) + sum(beside.tried for beside in self._beside)
 
-    def least(self, knob: Knob, *, within: float, thorough: bool) -> Tried | None:
+    def least(self, knob: Knob, *, within: float, thorough: bool = False) -> Tried | None:
         """The first working setting no larger a change than `within`; None where none is found."""
         settings = [setting for setting in knob.settings if setting.size <= within]
         if thorough or not knob.ordered:
@@ -82,6 +83,27 @@ class Search:
             _first(first, len(settings), works)
         return worked[min(worked)] if worked else None
 
+    def beside(self, setting: Setting) -> "Search | None":
+        """A search for a change beside this one, judged on the same baseline.
+
+        None where the design with this one cannot be built.
+        """
+        if self.trial(setting) is None:
+            return None
+        self._beside.append(Search(setting.edited(self.text), self.baseline, self._cancelled))
+        return self._beside[-1]
+
+    def margin(self, setting: Setting) -> float | None:
+        """By how much the finding is kept with a setting, where that was tried and is known."""
+        tried = self._judged.get(setting.words)
+        return None if tried is None or tried.target is None else tried.target.margin
+
+    def harmless(self, setting: Setting) -> bool:
+        """Whether a setting can be built and harms nothing, cure or no."""
+        self._stop_if_cancelled()
+        trial = self.trial(setting)
+        return trial is not None and next(self.baseline.harm(trial), None) is None
+
     def trial(self, setting: Setting) -> Trial | None:
         """The design with a setting; None where it cannot be built."""
         try:
@@ -95,13 +117,16 @@ class Search:
 
     def _at(self, setting: Setting) -> Tried | None:
         """One setting tried; None where the design with it cannot be built."""
-        if self._cancelled is not None and self._cancelled():
-            raise CancelledError("The search for a fix was stopped; nothing was changed.")
+        self._stop_if_cancelled()
         if setting.words not in self._judged:
             self._judged[setting.words] = tried = self._judge(setting)
             if tried is not None:
                 self._remember(tried)
         return self._judged[setting.words]
+
+    def _stop_if_cancelled(self) -> None:
+        if self._cancelled is not None and self._cancelled():
+            raise CancelledError("The search for a fix was stopped; nothing was changed.")
 
     def _judge(self, setting: Setting) -> Tried | None:
         trial = self.trial(setting)

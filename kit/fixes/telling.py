@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 def head_of(proposal: "Proposal") -> str:
     """What came of it, in a few words; `said_of` follows it."""
     if proposal.changes is not None:
-        return "This makes it right:"
+        return "Two changes together make it right:" if proposal.two else "This makes it right:"
     if not proposal.tried:
         return "No value of this design makes it right."
     return (
@@ -31,8 +31,11 @@ def sure_of(proposal: "Proposal") -> str:
     if proposal.changes is None:
         far = f" Turned as far as: {', '.join(proposal.reach)}." if proposal.reach else ""
         return f"{tried}, {every} single change within reach among them.{far}"
+    among = f"{every} smaller change"
+    if proposal.two:
+        among = f"{every} single change within reach, none of which does alone, and not every two"
     return (
-        f"{tried}, {every} smaller change among them. All checks have run on this one, and nothing "
+        f"{tried}, {among} among them. All checks have run on this one, and nothing "
         "else fails by it."
     )
 
