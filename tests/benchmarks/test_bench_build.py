@@ -2,7 +2,8 @@
 
 Run with `uv run pytest tests/benchmarks`. The same
 console as a plain fluent script is timed beside, on the same machine in the same run; ours has
-to be at least five times as fast, with nothing kept from an earlier build. The times are those
+to be at least five times as fast, with nothing kept from an earlier build, and four times as one
+that makes each row of slots and holes in one call. The times are those
 of the processor, so that other work on the machine does not blur the ratio.
 """
 
@@ -74,4 +75,4 @@ def test_the_same_as_a_fluent_script(
         ratio = benchmark.stats.stats.min / least_s["kit"]
         benchmark.extra_info["times as long as kit"] = round(ratio, 1)
         print(f"\nfluent script, {'rows in one call' if grouped else 'one by one'}: {ratio:.1f} x")
-        assert ratio >= 5.0
+        assert ratio >= (4.0 if grouped else 5.0)

@@ -16,6 +16,7 @@ from dataclasses import replace
 from math import inf
 
 import pytest
+from reference_loop import Stretched
 
 from kit.design_file import example_text
 from kit.search import Depth, Free, Goal, Request, Result, search
@@ -47,7 +48,9 @@ FEWER = Request(
 @pytest.mark.parametrize(
     ("text", "wanted"), [(ON_HAND, LARGEST), (example_text(), EVERY)], ids=["largest", "every"]
 )
-def test_500_candidates(benchmark: Callable[..., Result], text: str, wanted: Request) -> None:
+def test_500_candidates(
+    benchmark: Callable[..., Result], stretched: Stretched, text: str, wanted: Request
+) -> None:
     assert wanted.size == 500
     if not benchmark.enabled:  # type: ignore[attr-defined]
         pytest.skip("takes a minute; `uv run pytest tests/benchmarks` runs it")
@@ -56,7 +59,7 @@ def test_500_candidates(benchmark: Callable[..., Result], text: str, wanted: Req
     )
     assert len(result.rows) == 500
     assert result.front
-    assert benchmark.stats.stats.max < 90.0  # type: ignore[attr-defined]
+    assert benchmark.stats.stats.max < stretched(90.0)  # type: ignore[attr-defined]
 
 
 def test_a_second_worker_is_worth_having(benchmark: Callable[..., Result]) -> None:
