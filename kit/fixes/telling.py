@@ -31,13 +31,12 @@ def sure_of(proposal: "Proposal") -> str:
     if proposal.changes is None:
         far = f" Turned as far as: {', '.join(proposal.reach)}." if proposal.reach else ""
         return f"{tried}, {every} single change within reach among them.{far}"
-    among = f"{every} smaller change"
     if proposal.two:
-        among = f"{every} single change within reach, none of which does alone, and not every two"
-    return (
-        f"{tried}, {among} among them. All checks have run on this one, and nothing "
-        "else fails by it."
-    )
+        alone = f"no single change was found that does it ({every} one within reach was tried)"
+        tried += f": {alone}, and two smaller ones may do it too"
+    else:
+        tried += f", {every} smaller change among them"
+    return f"{tried}. All checks have run on this one, and nothing else fails by it."
 
 
 def to_text(proposal: "Proposal") -> str:
