@@ -16,8 +16,9 @@ from kit.finding import Finding
 from kit.fixes.knob import Knob, Setting
 from kit.fixes.search import Search
 
-#: How many first changes are taken up, those that bring the finding nearest.
-MOST_FIRST = 3
+#: How many first changes are taken up: the least that cure it but for a harm, and those that bring
+#: it nearest.
+MOST_HARMFUL, MOST_NEARER = 4, 3
 #: With how many amounts of the first change a second is searched for.
 AMOUNTS = 4
 #: After so many settings beside first changes no further second is looked for.
@@ -58,12 +59,16 @@ def pair(search: Search, finding: Finding, knobs: Sequence[Knob], on: KnobsOn) -
     return spared[-1] if tried is None else tried.setting
 
 
-def _harmful(search: Search, knobs: Sequence[Knob]) -> Iterator[_First]:
-    """The least change that cures it but for a harm."""
-    tried = search.harmful
-    if tried is not None and tried.harm is not None:
-        knob = next(knob for knob in knobs if tried.setting in knob.settings)
-        yield _First(knob, knob.settings.index(tried.setting), tried.harm)
+def _harmful(search: Search, knobs: Sequence[Knob]) -> list[_First]:
+    """The least changes that cure it but for a harm: of a scale one, of other knobs each."""
+    found: list[_First] = []
+    for knob in knobs:
+        judged = enumerate(map(search.judged, knob.settings))
+        harms = ((n, t.harm) for n, t in judged if t is not None and t.cures and t.harm is not None)
+        firsts = [_First(knob, number, harm) for number, harm in harms]
+        found += firsts[:1] if knob.ordered else firsts
+    found.sort(key=lambda first: first.knob.settings[first.number].size)
+    return found[:MOST_HARMFUL]
 
 
 def _nearer(search: Search, finding: Finding, knobs: Sequence[Knob]) -> list[_First]:
@@ -71,7 +76,8 @@ def _nearer(search: Search, finding: Finding, knobs: Sequence[Knob]) -> list[_Fi
     before = search.baseline.target_before
     found: list[tuple[float, _First]] = []
     for knob in knobs:
-        margins = {n: search.margin(setting) for n, setting in enumerate(knob.settings)}
+        targets = ((n, t.target) for n, t in enumerate(map(search.judged, knob.settings)) if t)
+        margins = {n: target.margin for n, target in targets if target is not None}
         nearer = {n: m for n, m in margins.items() if m is not None and m > before + 1e-9}
         best = max(nearer, key=nearer.__getitem__, default=None)
         number = None if best is None else _furthest(search, knob, best)
@@ -80,7 +86,7 @@ def _nearer(search: Search, finding: Finding, knobs: Sequence[Knob]) -> list[_Fi
             gain = (nearer[best] - before) * (number + 1) / (best + 1)
             found.append((gain, _First(knob, number, finding)))
     found.sort(key=lambda one: -one[0])
-    return [first for _, first in found[:MOST_FIRST]]
+    return [first for _, first in found[:MOST_NEARER]]
 
 
 def _furthest(search: Search, knob: Knob, best: int) -> int | None:

@@ -93,10 +93,9 @@ class Search:
         self._beside.append(Search(setting.edited(self.text), self.baseline, self._cancelled))
         return self._beside[-1]
 
-    def margin(self, setting: Setting) -> float | None:
-        """By how much the finding is kept with a setting, where that was tried and is known."""
-        tried = self._judged.get(setting.words)
-        return None if tried is None or tried.target is None else tried.target.margin
+    def judged(self, setting: Setting) -> Tried | None:
+        """What came of a setting; None where it was not tried, or cannot be built."""
+        return self._judged.get(setting.words)
 
     def harmless(self, setting: Setting) -> bool:
         """Whether a setting can be built and harms nothing, cure or no."""
