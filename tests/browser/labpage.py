@@ -8,7 +8,8 @@ from collections import Counter
 import numpy as np
 from PIL import Image
 
-TIMEOUT_S = 40
+#: Longest wait for the page, s. It is no bar: a shared machine may be slow.
+TIMEOUT_S = 90
 #: Sum of the differences in red, green and blue from which a pixel counts as another colour.
 ANOTHER = 24
 #: The console takes a sixth of the view; buttons and lists over it take a fiftieth.
