@@ -1,6 +1,6 @@
 """Two changes together, for a finding that no single change cures without harm.
 
-The first is one that brings the finding nearer, as far as it harms nothing; or the one that cures
+The first is one that brings the finding nearer, as far as it harms nothing; or one that cures
 it and harms another finding, which the second then has to mend. On the design with the first a
 second is searched for as one alone is, again with less and less of the first, and what is found is
 spared as much of the first as it can be. All pairs are far too many to be tried: what is found
