@@ -58,7 +58,7 @@ def _commands(document: str) -> Iterator[str]:
 
 
 def _plain(command: str) -> str:
-    return command.strip().removeprefix("uv run ")
+    return command.strip().removeprefix("uv run ").removeprefix("--no-dev ")
 
 
 def _without_fences(document: str) -> str:

@@ -4,6 +4,8 @@ import re
 import tomllib
 from pathlib import Path
 
+from packaging.requirements import Requirement
+
 ROOT = Path(__file__).parent.parent
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text())
 
@@ -16,6 +18,25 @@ def test_conda_users_get_the_same_packages():
     assert f"python{PROJECT['project']['requires-python']}" in listed
 
 
+def test_every_package_that_is_named_has_a_least_and_a_greatest_version():
+    project = PROJECT["project"]
+    listed = [
+        PROJECT["build-system"]["requires"],
+        project["dependencies"],
+        *project["optional-dependencies"].values(),
+        *PROJECT["dependency-groups"].values(),
+    ]
+    for line in (line for lines in listed for line in lines):
+        bounds = {bound.operator for bound in Requirement(line).specifier}
+        assert bounds == {">=", "<"}, line
+
+
+def test_a_maker_is_not_sent_the_packages_of_the_developers():
+    for line in re.findall(r"^    (.*uv run .*)$", (ROOT / "README.md").read_text(), re.M):
+        command = line.partition("uv run ")[2]
+        assert command.startswith("--no-dev ") != ("pytest" in command or "tests/" in command), line
+
+
 def test_python_is_pinned_to_a_version_that_is_allowed():
     assert (ROOT / ".python-version").read_text() == "3.12\n"
     assert PROJECT["project"]["requires-python"].startswith(">=3.12")
@@ -24,7 +45,7 @@ def test_python_is_pinned_to_a_version_that_is_allowed():
 def test_the_test_command_of_the_readme_is_what_ci_runs():
     commands = re.findall(r"^    (python3 -m pip .*)$", (ROOT / "README.md").read_text(), re.M)
     assert commands == [
-        "python3 -m pip install uv && uv run kit plan --out my-console",
+        "python3 -m pip install uv && uv run --no-dev kit plan --out my-console",
         "python3 -m pip install uv && uv run pytest",
     ]
     assert f"'{commands[1]}'" in (ROOT / ".ci" / "run").read_text()
