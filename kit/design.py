@@ -24,7 +24,7 @@ from kit.components.stored import Content
 from kit.room import Room, Screen
 from kit.shop import SheetOnHand, Shop
 from kit.title_block import Issue, Revision
-from kit.units import PositiveLength
+from kit.units.fields import PositiveLength
 
 type Price = Annotated[Decimal, Field(ge=0, le=1_000_000_000, allow_inf_nan=False)]
 """An amount of money, nought or more."""

@@ -5,6 +5,7 @@ two numbers into a `Finding`, and it is the only place where a status is decided
 A number that is missing gives UNKNOWN, which is never shown as good.
 """
 
+import json
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
@@ -158,3 +159,29 @@ class Report:
     def failed(self) -> bool:
         """Whether any finding fails."""
         return any(f.status is Status.FAIL for f in self.findings)
+
+
+def findings_json(report: Report) -> str:
+    """The findings as JSON, worst first."""
+    return (
+        json.dumps([_plain(f) for f in report.worst_first()], indent=1, ensure_ascii=False) + "\n"
+    )
+
+
+def _plain(finding: Finding) -> dict[str, object]:
+    return {
+        "check": finding.check,
+        "subject": finding.subject,
+        "status": finding.status.value,
+        "measured": finding.measured,
+        "required": finding.required,
+        "sense": finding.sense.value,
+        "unit": finding.unit,
+        "why": finding.why,
+        "assumes": finding.assumes,
+        "source": finding.source,
+        "fix": None
+        if finding.fix is None
+        else {"parameter": finding.fix.parameter, "value": finding.fix.value},
+        "boards": list(finding.boards),
+    }

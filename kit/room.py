@@ -6,7 +6,7 @@ from math import hypot
 from pydantic import Field
 
 from kit.components.spec import Spec
-from kit.units import Length, NonNegativeLength, PositiveLength
+from kit.units.fields import Length, NonNegativeLength, PositiveLength
 
 #: From the top of the console to a picture on its feet, where nobody measured it, mm; from memory.
 ON_ITS_FEET = 60.0

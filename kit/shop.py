@@ -8,7 +8,8 @@ from pydantic_core import PydanticCustomError
 from kit.components.spec import Name, Spec
 from kit.cutters import Saw, saws
 from kit.hardware import finishes
-from kit.units import NonNegativeLength, PositiveLength, System
+from kit.units import System
+from kit.units.fields import NonNegativeLength, PositiveLength
 
 
 def _known_saw(key: str) -> str:

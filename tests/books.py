@@ -6,10 +6,10 @@ from kit.draw.pictorial import pictorial_svg
 from kit.draw.sheets import sheet_svg
 from kit.finding import Report
 from kit.making.sheets import Effort, sheet_plan
+from kit.paper import Paper
 from kit.plan_pack.book import Book, Draft, Standing
 from kit.plan_pack.drawings import drawings
 from kit.plan_pack.pages import make_book
-from kit.title_block import Paper
 
 UNCHECKED = Draft(("not passed through the release gate",))
 

@@ -11,9 +11,9 @@ from pypdf import PdfReader
 from kit.casework import Casework, build
 from kit.design_file import example_text, parse
 from kit.draw.pictorial import pictorial_svg
+from kit.paper import Paper
 from kit.plan_pack.compile import book_png
 from kit.plan_pack.files import fill
-from kit.title_block import Paper
 
 PICTURES = Path(__file__).parent.parent / "notebooks" / "pictures"
 #: Dots an inch of the page, and the words by which it is found.

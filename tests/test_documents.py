@@ -20,8 +20,8 @@ from documents import DOCUMENTS, ROOT, commands, kit_arguments, links, rows, sni
 from kit.__main__ import main
 from kit.design_file import example_text, parse
 from kit.notebook import launch
+from kit.paper import Paper
 from kit.search import Goal, Limit
-from kit.title_block import Paper
 
 type Seen = subprocess.CompletedProcess[str]
 SCHEMA = ("$schema", "properties")

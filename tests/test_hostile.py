@@ -32,12 +32,12 @@ from kit.draw.pictorial import pictorial_svg
 from kit.draw.sheets import sheet_svg
 from kit.draw.sight import sight_plan_svg, sight_side_svg
 from kit.errors import BuildError, DesignFileError, KitError, OutputError
+from kit.finding import findings_json
 from kit.making import as_built, buy_list, cable_schedule, commissioning, set_ups, sheet_data, steps
 from kit.making.cut_list import cut_list, to_csv, to_html
 from kit.making.labels import labels
 from kit.making.sheets import sheet_plan
 from kit.making.table_text import csv_text, safe
-from kit.plan_pack import findings_json
 from kit.units import System, text
 
 SMALL = """name = "x"

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.draw.drafting import Scale
+from kit.paper import Paper
 from kit.plan_pack.book import (
     Book,
     Chapter,
@@ -24,7 +25,6 @@ from kit.plan_pack.book import (
 from kit.plan_pack.compile import book_pdf
 from kit.plan_pack.layout import CAPTION, Drawn, drawing_area, page_area, runs, svg_size
 from kit.plan_pack.scale import bar
-from kit.title_block import Paper
 from kit.units import System
 from pdf_reading import POINTS_PER_MM, boxes, drawing, read
 

@@ -13,10 +13,10 @@ from kit.__main__ import main
 from kit.checks import check
 from kit.design_file import example_text, fingerprint, parse
 from kit.errors import CancelledError, OutputError
+from kit.paper import Paper
 from kit.plan_pack import Released, Step, files, write_pack
 from kit.plan_pack.compile import book_pdf
 from kit.plan_pack.drawings import Drawings
-from kit.title_block import Paper
 from kit.units import System
 
 FILES = {

@@ -27,12 +27,12 @@ from kit.draw.templates.region import REACH
 from kit.draw.templates.sheet import OVERLAP, frame_of
 from kit.draw.templates.words import PRINT
 from kit.joinery import Hole, HoleRow, Notch, PocketHoles, Purpose, SlotField
+from kit.paper import Paper
 from kit.plan_pack.book import Book, Chapter, DocumentType
 from kit.plan_pack.compile import book_pdf
 from kit.plan_pack.drawings import drawings
 from kit.plan_pack.layout import drawing_area
 from kit.plan_pack.pages import title_block
-from kit.title_block import Paper
 from kit.units import System
 from pdf_reading import POINTS_PER_MM, inked, read, squeezed, texts
 from strategies import built

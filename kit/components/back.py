@@ -25,7 +25,8 @@ from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
 from kit.hardware import wood_screw_for
 from kit.joinery import Chamfer, Fit, Hole, house
-from kit.units import NonNegativeLength, PositiveLength, in_both
+from kit.units import in_both
+from kit.units.fields import NonNegativeLength, PositiveLength
 
 #: The gauge of the screws of rabbeted and planted panels; their length follows the panel.
 GAUGE_NO = 6

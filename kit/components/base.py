@@ -26,7 +26,8 @@ from kit.components.spec import Spec
 from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
 from kit.materials import Stock
-from kit.units import NonNegativeLength, PositiveLength, in_both
+from kit.units import in_both
+from kit.units.fields import NonNegativeLength, PositiveLength
 
 #: From the ends of a rail without joints there to its first screw or bolt, mm.
 RAIL_END = 40.0

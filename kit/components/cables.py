@@ -7,7 +7,7 @@ from pydantic import ConfigDict, Field
 
 from kit.cabling import Connector, Service, cable
 from kit.components.spec import Name, Spec
-from kit.units import NonNegativeLength, PositiveLength
+from kit.units.fields import NonNegativeLength, PositiveLength
 
 #: Ends of a cable that are no devices: the wall outlets, and the screen.
 OUTLET = "outlet"

@@ -23,7 +23,8 @@ from kit.geometry import Box, Heading, Place
 from kit.hardware import edging, wood_screw
 from kit.joinery import Fit, HoleRow, Purpose, cross_pins, house
 from kit.materials import rod_of
-from kit.units import NonNegativeLength, PositiveLength, in_both
+from kit.units import in_both
+from kit.units.fields import NonNegativeLength, PositiveLength
 
 #: The wood screw of butted and screwed joints, and its clearance hole.
 SCREW = wood_screw("screw-8x2")

@@ -17,7 +17,8 @@ from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
 from kit.hardware import fitting
 from kit.joinery import HoleRow, Purpose, house
-from kit.units import PositiveLength, in_both
+from kit.units import in_both
+from kit.units.fields import PositiveLength
 
 #: The dowel, and how deep it goes into the face of a board as a share of the thickness; its
 #: hole in the end is 1 mm deeper than the rest of it. Common practice, no source.

@@ -25,7 +25,8 @@ from kit.errors import BuildError
 from kit.geometry import SAME_MM, Box, Heading, Place
 from kit.hardware import edging
 from kit.joinery import Fit, Groove, Hole, Purpose, SlotField
-from kit.units import Length, NonNegativeLength, PositiveLength, in_both
+from kit.units import in_both
+from kit.units.fields import Length, NonNegativeLength, PositiveLength
 
 #: Free space between the rear track and what stands behind it, mm.
 BEHIND = 2.0

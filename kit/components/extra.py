@@ -7,7 +7,7 @@ from kit.components.made import Made
 from kit.components.spec import Spec
 from kit.errors import BuildError
 from kit.joinery import Hole, Notch
-from kit.units import NonNegativeLength, PositiveLength
+from kit.units.fields import NonNegativeLength, PositiveLength
 
 
 class ExtraHole(Spec):

@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field
 
 from kit.components.spec import BayNumber, Name, Spec
 from kit.gear import Face, GearKind, gear_kind, rack_height_mm
-from kit.units import NonNegativeLength, PositiveLength
+from kit.units.fields import NonNegativeLength, PositiveLength
 
 #: Added to each size that comes from a retailer: such figures are off by up to 1 in.
 #: Source: builders-accounts.

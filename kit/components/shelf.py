@@ -19,7 +19,8 @@ from kit.errors import BuildError
 from kit.geometry import SAME_MM, Box, Heading, Place
 from kit.hardware import shelf_pin_of
 from kit.joinery import HoleRow, Purpose, house
-from kit.units import NonNegativeLength, PositiveLength, in_both
+from kit.units import in_both
+from kit.units.fields import NonNegativeLength, PositiveLength
 
 
 class Held(Enum):

@@ -8,7 +8,7 @@ from kit.components.spaces import BOTTOM, Spaces
 from kit.components.spec import BayNumber, Spec
 from kit.geometry import Box
 from kit.media import MediaKind, media_kind
-from kit.units import PositiveLength
+from kit.units.fields import PositiveLength
 
 
 class Content(Spec):

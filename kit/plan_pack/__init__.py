@@ -7,7 +7,7 @@ plan.pdf      the book of plans: `pages` says what is in it, `drawings` holds it
 """
 
 from kit.plan_pack.book import Draft, Released, Standing
-from kit.plan_pack.files import MANIFEST, findings_json
+from kit.plan_pack.files import MANIFEST
 from kit.plan_pack.folder import Pack, write_pack
 from kit.plan_pack.progress import Progress, Step
 
@@ -19,6 +19,5 @@ __all__ = [
     "Released",
     "Standing",
     "Step",
-    "findings_json",
     "write_pack",
 ]

@@ -11,7 +11,7 @@ from enum import Enum
 
 from kit.draw.drafting import Scale
 from kit.making.steps import Step
-from kit.title_block import Paper
+from kit.paper import Paper
 
 
 @dataclass(frozen=True, slots=True)

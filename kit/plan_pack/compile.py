@@ -9,6 +9,7 @@ from typing import Any
 import typst
 
 from kit.draw.drafting.lettering import fonts
+from kit.paper import Paper
 from kit.plan_pack.book import (
     Block,
     Book,
@@ -39,7 +40,6 @@ from kit.plan_pack.layout import (
     svg_size,
 )
 from kit.plan_pack.scale import bar
-from kit.title_block import Paper
 from kit.units import MM_PER_INCH, System
 
 TEMPLATE = Path(__file__).with_name("plan.typ")

@@ -20,10 +20,10 @@ from kit.draw.views import (
     overall,
     sections,
 )
+from kit.paper import Paper
 from kit.plan_pack.book import Block, DocumentType, Picture, Plate, Prose
 from kit.plan_pack.layout import drawing_area
 from kit.plan_pack.progress import Step
-from kit.title_block import Paper
 
 #: White round a figure within its plate, mm.
 MARGIN = 1.0

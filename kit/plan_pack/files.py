@@ -22,13 +22,13 @@ from kit.checks.airflow import (
 )
 from kit.design_file import fingerprint
 from kit.errors import CancelledError
-from kit.finding import Finding, Report
+from kit.finding import Report, findings_json
 from kit.making import as_built, buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, to_csv
+from kit.paper import Paper
 from kit.plan_pack.book import Book, Draft, Released, Standing
 from kit.plan_pack.progress import Progress, Step
 from kit.plan_pack.trial import tried
-from kit.title_block import Paper
 from kit.units import System
 
 if TYPE_CHECKING:
@@ -37,13 +37,6 @@ if TYPE_CHECKING:
 MANIFEST = "manifest.json"
 #: More is no manifest of ours, bytes.
 LARGEST_MANIFEST = 10_000_000
-
-
-def findings_json(report: Report) -> str:
-    """The findings as JSON, worst first."""
-    return (
-        json.dumps([_plain(f) for f in report.worst_first()], indent=1, ensure_ascii=False) + "\n"
-    )
 
 
 def fill(
@@ -219,22 +212,3 @@ def listed(folder: Path) -> frozenset[str]:
         return frozenset(said["sha256"]) | {MANIFEST} if said["design_sha256"] else frozenset()
     except (OSError, ValueError, LookupError, TypeError, RecursionError):
         return frozenset()
-
-
-def _plain(finding: Finding) -> dict[str, object]:
-    return {
-        "check": finding.check,
-        "subject": finding.subject,
-        "status": finding.status.value,
-        "measured": finding.measured,
-        "required": finding.required,
-        "sense": finding.sense.value,
-        "unit": finding.unit,
-        "why": finding.why,
-        "assumes": finding.assumes,
-        "source": finding.source,
-        "fix": None
-        if finding.fix is None
-        else {"parameter": finding.fix.parameter, "value": finding.fix.value},
-        "boards": list(finding.boards),
-    }

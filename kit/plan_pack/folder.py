@@ -14,11 +14,11 @@ from pathlib import Path
 from kit.casework import Casework
 from kit.errors import OutputError
 from kit.finding import Report
+from kit.paper import Paper
 from kit.plan_pack import files
 from kit.plan_pack.book import Book, Standing
 from kit.plan_pack.progress import Progress
 from kit.plan_pack.swap import swap_in
-from kit.title_block import Paper
 
 
 @dataclass(frozen=True, slots=True)

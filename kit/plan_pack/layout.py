@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from kit.draw.drafting import Scale
+from kit.paper import Paper
 from kit.plan_pack.book import Block, Chapter, Picture, Plate
-from kit.title_block import Paper
 
 FRAME_LEFT, FRAME = 20.0, 10.0
 #: Height of the title strip: the check square stands in it.

@@ -12,6 +12,7 @@ from kit.finding import Report
 from kit.making import commissioning, steps
 from kit.making.sheets import SheetPlan
 from kit.making.steps.step import BLADES, DUST, FUMES, LIFT, MAINS, RAGS, TIP
+from kit.paper import Paper
 from kit.plan_pack import lists
 from kit.plan_pack.book import (
     Block,
@@ -28,7 +29,6 @@ from kit.plan_pack.book import (
 from kit.plan_pack.cover import cover
 from kit.plan_pack.drawings import Drawings
 from kit.plan_pack.report import check_report
-from kit.title_block import Paper
 from kit.units import System
 
 #: How much of the hash is printed: two designs of one shop do not share it.

@@ -8,9 +8,9 @@ from math import isclose
 
 from kit.draw.drafting.line_types import Line
 from kit.draw.drafting.scales import SCALES
+from kit.paper import Paper
 from kit.plan_pack.layout import FRAME, FRAME_LEFT, TITLE_BLOCK
 from kit.sources import source
-from kit.title_block import Paper
 from kit.units import System
 from published import NO_MORE, Figure, each, held, share
 

@@ -1,0 +1,55 @@
+"""What several commands share: reading a design, and telling what its checks found."""
+
+import sys
+from collections import Counter
+
+from kit.casework import Casework, build
+from kit.checks import CAUTION, NOT_CHECKED
+from kit.design_file import example_text, parse, read_text
+from kit.finding import Finding, Report, Status
+from kit.units import Step, text
+
+
+def load(path: str | None) -> tuple[Casework, str]:
+    """The casework of a file, or of the example, and the text it was read from."""
+    design_text = read_text(path) if path is not None else example_text()
+    return build(parse(design_text, path or "The example")), design_text
+
+
+def tell(casework: Casework, report: Report, *, everything: bool = False) -> None:
+    """The piece in a line, the findings worst first, and what is right in short."""
+    system = casework.design.shop.units
+    sizes = " x ".join(text(value, system, step=Step.OVERALL) for value in casework.box.size)
+    print(
+        f"{casework.design.name}: {sizes} (W x D x H), {len(casework.boards)} boards, "
+        f"{casework.mass_kg:.0f} kg"
+    )
+    for finding in report.worst_first():
+        if everything or finding.status is not Status.OK:
+            print(line(casework, finding))
+    right = Counter(finding.check for finding in report.having(Status.OK))
+    if right and not everything:
+        print("ok      " + ", ".join(f"{check} ({count})" for check, count in right.items()))
+    print(report.tally)
+    print(f"Not checked: {', '.join(NOT_CHECKED)}. {CAUTION}")
+
+
+def line(casework: Casework, finding: Finding) -> str:
+    """A finding in a line, with what was measured and what is required."""
+    line = f"{finding.status.value.upper():8}{finding.check} ({finding.subject}): {finding.why}"
+    if finding.required is None or finding.measured is None:
+        return line
+    measured = casework.value(finding.measured, finding.unit)
+    required = casework.value(finding.required, finding.unit)
+    return f"{line} [{measured}, {finding.sense.value} {required}]"
+
+
+def sheets_are_short(casework: Casework) -> bool:
+    """Whether a maker who counts the sheets on hand has too few; then it is told."""
+    if all(sheet.count is None for sheet in casework.design.sheets):
+        return False
+    from kit.making.sheets import what_is_short  # the solvers of the sheet layouts are heavy
+
+    if said := what_is_short(casework):
+        print(f"kit: {said}", file=sys.stderr)
+    return bool(said)
