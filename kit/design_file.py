@@ -20,7 +20,7 @@ from pydantic import ValidationError
 
 from kit.design import Design
 from kit.errors import DesignFileError, OutputError
-from kit.toml_text import Value, changed, loaded, path_of
+from kit.toml_text import Value, loaded, path_of
 
 #: Largest design file that is read, bytes.
 LARGEST = 10_000_000
@@ -100,6 +100,8 @@ def rewrite(text: str, changes: Mapping[str, Value | None]) -> str:
     is missing is added, and so is the next of a list of tables. The result is read before it is
     returned, so a change that makes no design raises DesignFileError and loses nothing.
     """
+    from kit.toml_text.editing import changed  # tomlkit is slow to load, and a check needs none
+
     rewritten = changed(text, changes)
     parse(rewritten, "")
     return rewritten

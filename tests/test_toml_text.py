@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from kit.design_file import example_text
 from kit.errors import DesignFileError
-from kit.toml_text import changed
+from kit.toml_text.editing import changed
 from strategies import designs
 
 few = settings(

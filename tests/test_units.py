@@ -15,9 +15,6 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 from kit.errors import KitError, UnitError
 from kit.units import (
     MM_PER_INCH,
-    Length,
-    NonNegativeLength,
-    PositiveLength,
     Step,
     System,
     decimal,
@@ -26,6 +23,7 @@ from kit.units import (
     residue,
     text,
 )
+from kit.units.fields import Length, NonNegativeLength, PositiveLength
 
 LONGEST_MM = 100_000.0
 NOISE_MM = 1e-9

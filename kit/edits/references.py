@@ -17,7 +17,7 @@ from kit.components.stored import Content
 from kit.design_file import from_data
 from kit.edits.draft import Changes, Draft, left_to_right
 from kit.geometry import SAME_MM
-from kit.toml_text import changed
+from kit.toml_text.editing import changed
 from kit.units import exact
 
 type Identity = tuple[str, int | str]

@@ -1,12 +1,10 @@
 """The network that cables run in: places joined where they share a room, by rectilinear length."""
 
-from __future__ import annotations
-
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from heapq import heappop, heappush
+from itertools import count, pairwise
 from math import inf
-from typing import TYPE_CHECKING
 
 from kit.cabling import Cable
 from kit.components.cables import OUTLET, SCREEN
@@ -14,9 +12,6 @@ from kit.components.contents import Placed
 from kit.geometry import Vec
 from kit.room import Screen, Stand
 from kit.routes.zones import BEHIND, ON_TOP, Opening, Zones
-
-if TYPE_CHECKING:
-    import networkx
 
 #: Of two ways equally long the one with fewer places wins: added for each leg, mm.
 PER_LEG = 1e-3
@@ -43,9 +38,9 @@ class Network:
         self.zones = zones
         self.ends = _ends(zones)
         self._spots = _spots([s for spots in self.ends.values() for s in spots], zones.openings)
-        # the graph holds their numbers: a spot is slow to hash, and the search does nothing else
+        # told by their numbers: a spot is slow to hash, and the search does nothing else
         self._number = {spot: number for number, spot in enumerate(self._spots)}
-        self._graph = _graph(self._spots)
+        self._joined = _joined(self._spots)
 
     def end(self, name: str, plugs: Iterable[str] = ()) -> tuple[Spot, ...]:
         """The places of an end: one for a device, at the first of `plugs` it has; all outlets."""
@@ -60,8 +55,6 @@ class Network:
 
         A way leads through openings only, never over another device.
         """
-        import networkx
-
         goals = tuple(self._number[end] for end in ends)
         begin = self._number[start]
         tolls = {opening.name: toll(opening) for opening in self.zones.openings}
@@ -71,15 +64,26 @@ class Network:
         for goal in goals:
             prices[goal] = 0.0
 
-        def weight(here: int, there: int, edge: Mapping[str, float]) -> float | None:
-            price = prices[there]
-            return None if price == inf or not leads[here] else edge["mm"] + PER_LEG + price
-
-        far, ways = networkx.single_source_dijkstra(self._graph, begin, weight=weight)
+        far, before = {begin: 0.0}, {begin: begin}
+        pushed = count()  # of places equally far the first one found is the first one left
+        ahead, done = [(0.0, next(pushed), begin)], set[int]()
+        while ahead:  # Dijkstra's search
+            gone, _, here = heappop(ahead)
+            if here in done or not leads[here]:
+                continue
+            done.add(here)
+            for there, mm in self._joined[here]:
+                on = gone + (mm + PER_LEG + prices[there])
+                if on < far.get(there, inf):
+                    far[there], before[there] = on, here
+                    heappush(ahead, (on, next(pushed), there))
         reached = [goal for goal in goals if goal in far]
         if not reached:
             return ()
-        return tuple(self._spots[n] for n in ways[min(reached, key=lambda goal: far[goal])])
+        way = [min(reached, key=lambda goal: far[goal])]
+        while way[-1] != begin:
+            way.append(before[way[-1]])
+        return tuple(self._spots[number] for number in reversed(way))
 
     def reached(self, start: Iterable[Spot], toll: Toll) -> set[str]:
         """The rooms that a cable gets to from any of the places."""
@@ -126,12 +130,9 @@ def _spots(ends: list[Spot], openings: Iterable[Opening]) -> tuple[Spot, ...]:
     return tuple(dict.fromkeys([*fixed, *wide]))
 
 
-def _graph(spots: Sequence[Spot]) -> networkx.Graph[int]:
-    """The numbers of the spots, joined where two share a room and are not in one opening."""
-    import networkx
-
-    graph: networkx.Graph[int] = networkx.Graph()
-    graph.add_nodes_from(range(len(spots)))
+def _joined(spots: Sequence[Spot]) -> list[list[tuple[int, float]]]:
+    """What each spot is joined to, and how far off, mm: a shared room, and not one opening."""
+    joined: list[list[tuple[int, float]]] = [[] for _ in spots]
     rooms = [frozenset(spot.zones) for spot in spots]
     for one, here in enumerate(spots):
         for other in range(one + 1, len(spots)):
@@ -139,8 +140,10 @@ def _graph(spots: Sequence[Spot]) -> networkx.Graph[int]:
             if here.opening is not None and here.opening is there.opening:
                 continue
             if not rooms[one].isdisjoint(rooms[other]):
-                graph.add_edge(one, other, mm=rectilinear(here.at, there.at))
-    return graph
+                mm = rectilinear(here.at, there.at)
+                joined[one].append((other, mm))
+                joined[other].append((one, mm))
+    return joined
 
 
 def _ends(zones: Zones) -> dict[str, tuple[Spot, ...]]:

@@ -13,12 +13,12 @@ from math import inf, isinf
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_matrix, csc_matrix
-from scipy.sparse.linalg import splu
 
-#: Larger sets of equations are solved as sparse ones, which is quicker by then. From 100 on the
-#: dense solver also shares out to threads, and stalls where the processor has other work.
+#: Larger sets of equations are solved in halves. From 100 on the dense solver shares out to
+#: threads, and stalls for a third of a second where the processor has other work.
 DENSE = 90
+#: Larger ones still are solved as sparse ones; scipy alone takes longer to load than a check.
+HALVED = 2 * DENSE
 
 type Floats = NDArray[np.float64]
 
@@ -192,16 +192,46 @@ def stiff(
     place_of, inside = np.cumsum(keep) - 1, keep[row] & keep[column]
     places = (place_of[row[inside]], place_of[column[inside]])
     left = int(keep.sum())
-    matrix = coo_matrix((value[inside], places), shape=(left, left)).tocsc()
-    return Stiff(at, dofs, keep, _solver(matrix))
+    return Stiff(at, dofs, keep, _solver(value[inside], places, left))
 
 
-def _solver(matrix: csc_matrix) -> Callable[[Floats], Floats]:
-    """Solves a small or a large set of equations."""
-    if matrix.shape[0] <= DENSE:
-        return partial(np.linalg.solve, matrix.toarray())
+def _solver(
+    values: Floats, places: tuple[NDArray[np.intp], NDArray[np.intp]], size: int
+) -> Callable[[Floats], Floats]:
+    """Solves the equations of a stiffness matrix, told by the values that add up to it."""
+    if size > HALVED:
+        return _sparse(values, places, size)
+    matrix = np.zeros((size, size))
+    np.add.at(matrix, places, values)
+    return partial(np.linalg.solve, matrix) if size <= DENSE else _in_halves(matrix)
+
+
+def _in_halves(matrix: Floats) -> Callable[[Floats], Floats]:
+    """Solves by its first half, then by what that leaves of the second (a Schur complement).
+
+    It is sound without an exchange of rows, as a stiffness matrix is symmetric and positive.
+    """
+    half = len(matrix) // 2
+    first, across = matrix[:half, :half], matrix[:half, half:]
+    carried = np.linalg.solve(first, across)
+    second = matrix[half:, half:] - across.T @ carried
+
+    def solved(force: Floats) -> Floats:
+        one = np.linalg.solve(first, force[:half])
+        two = np.linalg.solve(second, force[half:] - across.T @ one)
+        return np.concatenate([one - carried @ two, two])
+
+    return solved
+
+
+def _sparse(
+    values: Floats, places: tuple[NDArray[np.intp], NDArray[np.intp]], size: int
+) -> Callable[[Floats], Floats]:
+    from scipy.sparse import coo_matrix
+    from scipy.sparse.linalg import splu
+
     try:
-        factors = splu(matrix)
+        factors = splu(coo_matrix((values, places), shape=(size, size)).tocsc())
     except RuntimeError as error:  # what it says of a singular matrix
         raise np.linalg.LinAlgError("Singular matrix") from error
     return lambda force: np.asarray(factors.solve(force), dtype=np.float64)

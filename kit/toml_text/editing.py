@@ -5,7 +5,6 @@ is read and written again. A comment that stands alone above a header belongs to
 and goes with it; any other comment stays.
 """
 
-import json
 import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
@@ -18,20 +17,12 @@ from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import Array
 
 from kit.errors import DesignFileError
+from kit.toml_text.reading import Value, bare, loaded
 
-type Value = str | int | float | bool | Sequence[Value] | Mapping[str, Value]
-"""What a field can hold. A table given for a row or a table is written key by key; one inside
-a list is written inline."""
 type Address = tuple[str | int, ...]
 """Steps from the root of the document; rows of a list are counted from nought here."""
 
 _LINES = re.compile(r"[^\n]*\n|[^\n]+")
-_BARE = re.compile(r"[A-Za-z0-9_-]+")
-#: A key, bare or quoted, or a dotted path of more of them than any field of a design has.
-_KEY = r"""(?:[\w-]++|"(?:[^"\\\n]|\\.)*+"?|'[^'\n]*+'?)"""
-_KEYS = re.compile(rf"(?P<deep>(?:{_KEY}[ \t]*+\.[ \t]*+){{32}})|{_KEY}")
-#: So much is told of what is wrong, and so much of one key, characters.
-TOLD, SHOWN = 200, 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,32 +41,6 @@ class _Block:
 
     def under(self, address: Address) -> bool:
         return self.address[: len(address)] == address
-
-
-def loaded(text: str, where: str = "The design file") -> dict[str, Any]:
-    """The plain values of a TOML text. `where` names it in messages. Raises DesignFileError."""
-    try:
-        # the standard reader takes time and memory by the square of the length of a path
-        if any(found["deep"] for found in _KEYS.finditer(text)):
-            raise RecursionError
-        return tomllib.loads(text)
-    except RecursionError:
-        raise DesignFileError(f"{where} nests too deep; write plain tables.") from None
-    except ValueError as error:  # and what else the reader cannot make a number or a day of
-        told = str(error) if len(str(error)) <= TOLD else str(error)[: TOLD - 3] + "..."
-        raise DesignFileError(
-            f"{where} is not TOML: {told}. Mend that line, or start from `kit new`."
-        ) from None
-
-
-def path_of(steps: Sequence[str | int]) -> str:
-    """Steps as one path, `shelf.2.bay`; what no bare key can hold is quoted, and cut short."""
-
-    def shown(step: str | int) -> str:
-        name = str(step)[:SHOWN]
-        return _key(name) if name.isprintable() else json.dumps(name)
-
-    return ".".join(map(shown, steps))
 
 
 def changed(text: str, changes: Mapping[str, Value | None]) -> str:
@@ -256,7 +221,7 @@ def _inserted(blocks: list[_Block], address: Address) -> list[_Block]:
         address[:n] for n in range(len(address) - 1, -1, -1) if _any_under(blocks, address[:n])
     )
     at = max(n for n, block in enumerate(blocks) if block.under(shared))
-    names = ".".join(_key(step) for step in address if isinstance(step, str))
+    names = ".".join(bare(step) for step in address if isinstance(step, str))
     header = f"[[{names}]]\n" if isinstance(address[-1], int) else f"[{names}]\n"
     before, after = blocks[at], blocks[at + 1 :]
     lines = _LINES.findall(before.tail)
@@ -318,10 +283,6 @@ def _item(value: Value) -> Any:
             array.append(_item(inner))
         return array
     return value
-
-
-def _key(name: str) -> str:
-    return name if _BARE.fullmatch(name) else json.dumps(name, ensure_ascii=False)
 
 
 def _ended(text: str) -> str:

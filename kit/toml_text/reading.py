@@ -1,0 +1,51 @@
+"""The plain values of a TOML text, and paths to them."""
+
+import json
+import re
+import tomllib
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from kit.errors import DesignFileError
+
+type Value = str | int | float | bool | Sequence[Value] | Mapping[str, Value]
+"""What a field can hold. A table given for a row or a table is written key by key; one inside
+a list is written inline."""
+
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+#: A key, bare or quoted, or a dotted path of more of them than any field of a design has.
+_KEY = r"""(?:[\w-]++|"(?:[^"\\\n]|\\.)*+"?|'[^'\n]*+'?)"""
+_KEYS = re.compile(rf"(?P<deep>(?:{_KEY}[ \t]*+\.[ \t]*+){{32}})|{_KEY}")
+#: So much is told of what is wrong, and so much of one key, characters.
+TOLD, SHOWN = 200, 60
+
+
+def loaded(text: str, where: str = "The design file") -> dict[str, Any]:
+    """The plain values of a TOML text. `where` names it in messages. Raises DesignFileError."""
+    try:
+        # the standard reader takes time and memory by the square of the length of a path
+        if any(found["deep"] for found in _KEYS.finditer(text)):
+            raise RecursionError
+        return tomllib.loads(text)
+    except RecursionError:
+        raise DesignFileError(f"{where} nests too deep; write plain tables.") from None
+    except ValueError as error:  # and what else the reader cannot make a number or a day of
+        told = str(error) if len(str(error)) <= TOLD else str(error)[: TOLD - 3] + "..."
+        raise DesignFileError(
+            f"{where} is not TOML: {told}. Mend that line, or start from `kit new`."
+        ) from None
+
+
+def path_of(steps: Sequence[str | int]) -> str:
+    """Steps as one path, `shelf.2.bay`; what no bare key can hold is quoted, and cut short."""
+
+    def shown(step: str | int) -> str:
+        name = str(step)[:SHOWN]
+        return bare(name) if name.isprintable() else json.dumps(name)
+
+    return ".".join(map(shown, steps))
+
+
+def bare(name: str) -> str:
+    """A key as TOML writes it: quoted where a bare key cannot hold it."""
+    return name if _BARE.fullmatch(name) else json.dumps(name, ensure_ascii=False)
