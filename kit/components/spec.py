@@ -50,7 +50,11 @@ class Spec(BaseModel):
     """
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", use_attribute_docstrings=True, str_max_length=300
+        frozen=True,
+        extra="forbid",
+        use_attribute_docstrings=True,
+        str_max_length=300,
+        defer_build=True,  # a design builds the whole of it as it is first read
     )
 
     @model_validator(mode="before")

@@ -28,7 +28,7 @@ _ANSWER: TypeAdapter[Answer] = TypeAdapter(Answer)
 #: What an answer is judged by: code and tables.
 _JUDGES = (".py", ".csv", ".toml")
 #: Libraries that an answer follows from too.
-_RECKONERS = ("networkx", "numpy", "packingsolver", "pydantic", "scipy")
+_RECKONERS = ("numpy", "packingsolver", "pydantic", "scipy")
 
 
 def design_key(design: Design) -> str:
