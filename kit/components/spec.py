@@ -1,12 +1,25 @@
 """What every component's description has in common."""
 
+import ast
+import inspect
+import textwrap
 import unicodedata
 from collections.abc import Mapping
 from difflib import get_close_matches
+from functools import cache
+from itertools import pairwise
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
-from pydantic_core import PydanticCustomError
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    GetJsonSchemaHandler,
+    model_validator,
+)
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, PydanticCustomError
 
 from kit.toml_text import path_of
 
@@ -52,7 +65,6 @@ class Spec(BaseModel):
     model_config = ConfigDict(
         frozen=True,
         extra="forbid",
-        use_attribute_docstrings=True,
         str_max_length=300,
         defer_build=True,  # a design builds the whole of it as it is first read
     )
@@ -74,3 +86,41 @@ class Spec(BaseModel):
                 {"key": path_of([str(key)]), "hint": hint},
             )
         return data
+
+    @classmethod
+    def __get_pydantic_json_schema__(
+        cls, core_schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        """The schema, with what each field is."""
+        told = handler(core_schema)
+        about = field_docs(cls)
+        properties = handler.resolve_ref_schema(told)["properties"]
+        for name, field in cls.model_fields.items():
+            if name in about:
+                properties[field.alias or name]["description"] = about[name]
+        return told
+
+
+@cache
+def field_docs(spec: type[Spec]) -> Mapping[str, str]:
+    """What each field of a description is, by the text under it in the source.
+
+    Pydantic would read the source of every description as it is defined, and a check needs none.
+    """
+    found: dict[str, str] = {}
+    for kind in reversed(spec.__mro__):
+        if kind is Spec or not issubclass(kind, Spec):
+            continue
+        try:
+            (body,) = ast.parse(textwrap.dedent(inspect.getsource(kind))).body
+        except OSError:  # typed at a prompt: it has no source
+            continue
+        assert isinstance(body, ast.ClassDef)
+        for field, text in pairwise(body.body):
+            match field, text:
+                case (
+                    ast.AnnAssign(target=ast.Name(id=name)),
+                    ast.Expr(value=ast.Constant(value=str(words))),
+                ):
+                    found[name] = inspect.cleandoc(words)
+    return found

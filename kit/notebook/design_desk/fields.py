@@ -16,7 +16,7 @@ from typing import Any
 import ipywidgets as widgets
 from pydantic.fields import FieldInfo
 
-from kit.components.spec import Spec
+from kit.components.spec import Spec, field_docs
 from kit.design_file import rewrite
 from kit.geometry import SAME_MM
 from kit.notebook.design_desk.bench import Bench, Edit, Value, Work, refused
@@ -46,11 +46,12 @@ def look_up(spec: Spec, path: str) -> tuple[Any, str]:
     about = ""
     for step in path.split("."):
         if isinstance(here, Spec):
-            fields = {field.alias or name: (name, field) for name, field in _fields(here)}
+            fields = {field.alias or name: name for name, field in _fields(here)}
             if step not in fields:
                 return MISSING, ""
-            name, field = fields[step]
-            here, about = getattr(here, name), field.description or ""
+            name = fields[step]
+            about = field_docs(here.__class__).get(name, "")
+            here = getattr(here, name)
         elif isinstance(here, tuple) and step.isdigit() and 0 < int(step) <= len(here):
             here = here[int(step) - 1]
         elif isinstance(here, Mapping):
