@@ -87,7 +87,7 @@ def address(process: subprocess.Popen[str], path: str) -> str:
 
     threading.Thread(target=read, daemon=True).start()
     told = []
-    while line := lines.get(timeout=60):
+    while line := lines.get(timeout=240):
         told.append(line)
         if found := re.search(rf"http://{re.escape(LOOPBACK)}:\d+{re.escape(path)}\w*", line):
             return found[0]
