@@ -4,6 +4,7 @@ import os
 import queue
 import re
 import signal
+import socket
 import subprocess
 import threading
 from collections.abc import Iterator, Mapping, Sequence
@@ -14,9 +15,8 @@ from typing import NoReturn
 import pytest
 
 LOOPBACK = "127.0.0.1"
-#: Options of JupyterLab, and of Voila, for a test: the loopback address, and any port.
-LAB = ("--no-browser", "--allow-root", f"--ServerApp.ip={LOOPBACK}", "--ServerApp.port=0")
-APP = ("--no-browser", f"--Voila.ip={LOOPBACK}")
+#: Options of `kit open` for a test: no browser of the desktop, and any port.
+LAB = ("--no-browser", "--allow-root", "--port=0")
 
 
 def missing(what: str) -> NoReturn:
@@ -65,6 +65,13 @@ def serving(
     assert code == 0
 
 
+def free_port() -> int:
+    """A port of this machine that nobody listens at."""
+    with socket.socket() as asked:
+        asked.bind((LOOPBACK, 0))
+        return int(asked.getsockname()[1])
+
+
 def address(process: subprocess.Popen[str], path: str) -> str:
     """Where a server says on stderr that it listens, with its token.
 
@@ -80,7 +87,7 @@ def address(process: subprocess.Popen[str], path: str) -> str:
 
     threading.Thread(target=read, daemon=True).start()
     told = []
-    while line := lines.get(timeout=60):
+    while line := lines.get(timeout=240):
         told.append(line)
         if found := re.search(rf"http://{re.escape(LOOPBACK)}:\d+{re.escape(path)}\w*", line):
             return found[0]

@@ -142,11 +142,16 @@ def launched(monkeypatch):
     """What `kit open` would have started."""
     seen = []
 
-    def seen_only(notebook, program, further):
-        seen.append((str(notebook), program, further))
+    def lab(notebook, options):
+        seen.append(("lab", str(notebook), options))
         return 0
 
-    monkeypatch.setattr(launch, "launch", seen_only)
+    def app(design_file, options):
+        seen.append(("app", str(design_file), options))
+        return 0
+
+    monkeypatch.setattr(launch, "open_lab", lab)
+    monkeypatch.setattr(launch, "open_app", app)
     return seen
 
 
@@ -160,33 +165,134 @@ def desk_of(notebook):
     return shows.partition("  #")[0]
 
 
-def test_open_writes_the_desk_beside_the_design_file_once(tmp_path, launched):
-    path, notebook = tmp_path / "mine.toml", tmp_path / "mine.ipynb"
+@pytest.fixture
+def mine(tmp_path):
+    """A design file with nothing beside it."""
+    path = tmp_path / "mine.toml"
     path.write_text(example_text())
-    assert main(["open", str(path), "--no-browser", "--port=8899"]) == 0
+    return path
+
+
+def test_open_writes_the_desk_beside_the_design_file_once(mine, launched):
+    notebook = mine.with_suffix(".ipynb")
+    assert main(["open", str(mine), "--no-browser", "--port=8899"]) == 0
     assert desk_of(notebook) == 'desk("mine.toml")'
-    assert sorted(p.name for p in tmp_path.iterdir()) == ["mine.ipynb", "mine.toml"]
-    notebook.write_text("mine")
-    assert main(["open", "--app", str(path)]) == 0
-    assert notebook.read_text() == "mine"
+    assert sorted(p.name for p in mine.parent.iterdir()) == ["mine.ipynb", "mine.toml"]
+    once = notebook.stat()
+    assert main(["open", str(mine), "--allow-root"]) == 0
+    assert notebook.stat() == once
     assert launched == [
-        (str(notebook), launch.Program.LAB, ["--no-browser", "--port=8899"]),
-        (str(notebook), launch.Program.APP, []),
+        ("lab", str(notebook), ["--no-browser", "--port=8899"]),
+        ("lab", str(notebook), ["--allow-root"]),
     ]
+
+
+def test_the_app_takes_no_notebook_and_leaves_none(mine, launched):
+    assert main(["open", "--app", str(mine), "--port", "8899"]) == 0
+    assert list(mine.parent.iterdir()) == [mine]
+    mine.with_suffix(".ipynb").write_text("somebody's")
+    assert main(["open", "--app", str(mine)]) == 0
+    assert launched == [("app", str(mine), ["--port=8899"]), ("app", str(mine), [])]
+
+
+def test_a_notebook_that_is_not_the_kits_is_opened_when_it_is_asked_for(mine, launched, capsys):
+    notebook = mine.with_suffix(".ipynb")
+    notebook.write_text("somebody's")
+    assert main(["open", str(mine)]) == 2
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1
+    assert str(notebook) in said
+    assert "--notebook" in said
+    assert launched == []
+    assert main(["open", str(mine), "--notebook"]) == 0
+    assert launched == [("lab", str(notebook), [])]
+    assert notebook.read_text() == "somebody's"
+
+
+def test_no_notebook_is_written_through_a_link(mine, tmp_path, launched):
+    elsewhere = tmp_path / "elsewhere"
+    mine.with_suffix(".ipynb").symlink_to(elsewhere)
+    assert main(["open", str(mine)]) == 2
+    assert not elsewhere.exists()
+    assert launched == []
 
 
 def test_open_without_a_file_is_the_desk_of_the_example(tmp_path, monkeypatch, launched):
     monkeypatch.chdir(tmp_path)
     assert main(["open"]) == 0
     assert desk_of("design-desk.ipynb") == "desk()"
-    assert launched == [("design-desk.ipynb", launch.Program.LAB, [])]
+    assert launched == [("lab", "design-desk.ipynb", [])]
+
+
+def ran(notebook):
+    """The notebook as JupyterLab saves it when it has been run."""
+    notebook["metadata"]["kernelspec"]["display_name"] = "Python 3 (ipykernel)"
+    notebook["metadata"]["language_info"] |= {"version": "3.12.1", "file_extension": ".py"}
+    *_, code = notebook["cells"]
+    code["execution_count"] = 3
+    code["outputs"] = [{"output_type": "stream", "name": "stdout", "text": ["a desk"]}]
+    for cell in notebook["cells"]:
+        cell["source"] = cell["source"].splitlines(keepends=True)
+
+
+def one_more_cell(notebook):
+    notebook["cells"].insert(0, notebook["cells"][-1] | {"id": "more", "source": "1"})
+
+
+CHANGES = {
+    "a cell more": one_more_cell,
+    "a cell less": lambda notebook: notebook["cells"].pop(),
+    "other code": lambda notebook: notebook["cells"][-1].update(source="import os"),
+    "a space more": lambda notebook: notebook["cells"][-1].update(
+        source=notebook["cells"][-1]["source"] + " "
+    ),
+    "another design": lambda notebook: notebook["cells"][-1].update(
+        source=notebook["cells"][-1]["source"].replace("mine", "thine")
+    ),
+    "another kernel": lambda notebook: notebook["metadata"]["kernelspec"].update(name="bash"),
+    "another language": lambda notebook: notebook["metadata"]["kernelspec"].update(language="R"),
+    "no mark": lambda notebook: notebook["metadata"].pop("casework_kit"),
+    "no kernel": lambda notebook: notebook["metadata"].pop("kernelspec"),
+    "cells of another kind": lambda notebook: notebook.update(cells={"a": 1}),
+}
+
+
+def test_the_desk_is_the_kits_own_after_it_has_been_run(tmp_path):
+    text = launch.desk_notebook.beside(Path("mine.toml"))
+    path, notebook = tmp_path / "mine.ipynb", json.loads(text)
+    ran(notebook)
+    path.write_text(json.dumps(notebook))
+    assert launch.desk_notebook.is_own(path, text)
+
+
+@pytest.mark.parametrize("change", CHANGES.values(), ids=CHANGES)
+def test_a_desk_that_would_run_anything_else_is_not_the_kits_own(tmp_path, change):
+    text = launch.desk_notebook.beside(Path("mine.toml"))
+    path, notebook = tmp_path / "mine.ipynb", json.loads(text)
+    change(notebook)
+    path.write_text(json.dumps(notebook))
+    assert not launch.desk_notebook.is_own(path, text)
+
+
+@pytest.mark.parametrize("text", ["", "null", "[]", "[" * 200_000, '"a"', "{}", "\0", "\ud800"])
+def test_what_is_no_notebook_is_not_the_kits_own(tmp_path, text):
+    path = tmp_path / "mine.ipynb"
+    path.write_text(text, errors="surrogatepass")
+    assert not launch.desk_notebook.is_own(path, launch.desk_notebook.beside(None))
 
 
 @pytest.mark.parametrize("name", ["a.toml", "it's.toml", 'a "b".toml', "a\\n.toml", "é {x}.toml"])
 def test_the_desk_names_its_design_file_whatever_it_is_called(name):
-    cells = json.loads(launch.notebook_text(Path("far") / name))["cells"]
-    (call,) = (n for n in ast.walk(ast.parse(cells[-1]["source"])) if isinstance(n, ast.Call))
-    assert ast.literal_eval(call.args[0]) == name
+    def call(text):
+        source = json.loads(text)["cells"][-1]["source"]
+        (call,) = (n for n in ast.walk(ast.parse(source)) if isinstance(n, ast.Call))
+        within = {word.arg: ast.literal_eval(word.value) for word in call.keywords}
+        return [ast.literal_eval(value) for value in call.args], within
+
+    path, folder = Path("/far") / name, Path("/far")
+    assert call(launch.desk_notebook.beside(path)) == ([name], {})
+    assert call(launch.desk_notebook.apart(path, folder)) == ([str(path)], {"within": "/far"})
+    assert call(launch.desk_notebook.apart(None, folder)) == ([], {"within": "/far"})
 
 
 def test_open_offers_to_write_a_design_file_that_is_not_there(tmp_path, capsys, launched):
@@ -225,6 +331,33 @@ def test_options_that_no_command_knows_are_refused(capsys):
     with pytest.raises(SystemExit, match="2"):
         main(["check", "--no-browser"])
     assert "--no-browser" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "option",
+    [
+        "--ip=0.0.0.0",
+        "--Voila.ip=0.0.0.0",
+        "--ServerApp.ip=*",
+        "--ServerApp.token=",
+        "--IdentityProvider.token=",
+        "--Voila.token=",
+        "--ServerApp.disable_check_xsrf=True",
+        "--ServerApp.allow_remote_access=True",
+        "--ServerApp.allow_origin=*",
+        "--ServerApp.tornado_settings={}",
+        "--config=settings.py",
+        "--VoilaConfiguration.preheat_kernel=True",
+        "another.ipynb",
+    ],
+)
+@pytest.mark.parametrize("way", [(), ("--app",)])
+def test_nothing_that_would_let_others_in_goes_through(mine, launched, capsys, option, way):
+    with pytest.raises(SystemExit, match="2"):
+        main(["open", str(mine), *way, option])
+    assert option in capsys.readouterr().err
+    assert launched == []
+    assert list(mine.parent.iterdir()) == [mine]
 
 
 def test_open_serves_the_desk_until_it_is_interrupted(tmp_path):

@@ -6,6 +6,7 @@ import re
 import sys
 import threading
 from collections.abc import Iterator
+from pathlib import Path
 
 import ipywidgets as widgets
 import pytest
@@ -22,6 +23,7 @@ from kit.notebook.design_desk.bench import STEPS
 from kit.notebook.design_desk.fields import MISSING, look_up
 from kit.notebook.design_desk.later import Later
 from kit.notebook.design_desk.mending import instead
+from kit.notebook.design_desk.places import Places
 
 #: Too long for its sheet, for the thickness of its top, and for its doors under the sagged top.
 WIDE = {"case.width": "96 in"}
@@ -711,6 +713,98 @@ def test_a_pack_is_written_beside_the_desk_and_can_be_stopped(made, tmp_path):
     made.files.pack.wait()
     assert (folder / "plan.pdf").is_file()
     assert parse((folder / "design.toml").read_text(encoding="utf-8")) == made.work.design
+
+
+@pytest.fixture
+def app(tmp_path: Path) -> Iterator[Desk]:
+    """The desk of an app, with a folder of designs and one beside it."""
+    designs = tmp_path / "designs"
+    (designs / "more").mkdir(parents=True)
+    (tmp_path / "private").mkdir()
+    for path in (designs / "mine.toml", tmp_path / "private" / "theirs.toml"):
+        path.write_text(example_text(), encoding="utf-8")
+    (designs / "out").symlink_to(tmp_path / "private")
+    (designs / "out.toml").symlink_to(tmp_path / "private" / "theirs.toml")
+    (designs / "round.toml").symlink_to(designs / "round.toml")
+    (designs / "dotted.toml").symlink_to(designs / ".hidden.toml")
+    path = designs / "mine.toml"
+    opened = Desk(Bench(example_text(), path), OnRequest, Places(designs))
+    yield opened
+    opened.close()
+
+
+def everything(folder: Path) -> dict[str, bytes | None]:
+    return {str(p): p.read_bytes() if p.is_file() else None for p in folder.rglob("*")}
+
+
+NOT_BELOW = [
+    "../private/theirs.toml",
+    "/etc/hosts.toml",
+    "~/mine.toml/../../../x.toml",
+    "out/theirs.toml",
+    "out/new.toml",
+    "out.toml",
+    "more/../../private/new.toml",
+    "round.toml",
+    "dotted.toml",
+    ".bashrc",
+    ".bashrc.toml",
+    ".git/mine.toml",
+    "more/.x/mine.toml",
+    "a\0.toml",
+]
+
+
+def test_an_app_reads_and_writes_design_files_below_its_folder_alone(app, tmp_path):
+    app.bench.change(lambda text: rewrite(text, {"case.width": "80 in"}))
+    before, design = everything(tmp_path), app.work.text
+    files = panel(app, "Files")
+    for name in (*NOT_BELOW, "", ".", "..", "more", "mine.txt", "mine.toml.sh"):
+        control(files, "Design file").value = name
+        for button in ("Save as", "Save as", "Load"):  # what is lost is so at the second time
+            press(files, button)
+            assert alerts(files), name
+            assert everything(tmp_path) == before, name
+    assert app.work.text == design
+    assert app.bench.path == tmp_path / "designs" / "mine.toml"
+
+
+def test_an_app_writes_packs_below_its_folder_alone(app, tmp_path):
+    before = everything(tmp_path)
+    files = panel(app, "Files")
+    for name in (*NOT_BELOW, "", ".", ".."):
+        control(files, "Folder").value = name
+        press(files, "Write the plan pack")
+        app.files.pack.wait()
+        told = [w.value for w in visible_in(files) if isinstance(w, widgets.HTML)]
+        assert any("Not written" in value for value in told), name
+    assert everything(tmp_path) == before
+
+
+def test_an_app_saves_and_loads_below_its_folder(app, tmp_path):
+    files, designs = panel(app, "Files"), tmp_path / "designs"
+    assert control(files, "Design file").value == "mine.toml"
+    app.bench.change(lambda text: rewrite(text, {"case.width": "80 in"}))
+    press(files, "Save")
+    assert (designs / "mine.toml").read_text(encoding="utf-8") == app.work.text
+    control(files, "Design file").value = "more/wide.toml"
+    press(files, "Save as")
+    assert (designs / "more" / "wide.toml").read_text(encoding="utf-8") == app.work.text
+    assert control(files, "Design file").value == str(Path("more", "wide.toml"))
+    app.bench.undo()
+    control(files, "Design file").value = str(designs / "more" / "wide.toml")
+    press(files, "Load")
+    assert app.work.design.case.width == pytest.approx(80 * 25.4)
+
+
+def test_an_app_does_not_save_through_a_link_that_leads_out(tmp_path, app):
+    designs = tmp_path / "designs"
+    opened = Desk(Bench(example_text(), designs / "out.toml"), OnRequest, Places(designs))
+    opened.bench.change(lambda text: rewrite(text, {"case.width": "80 in"}))
+    before = everything(tmp_path)
+    press(panel(opened, "Files"), "Save")
+    assert everything(tmp_path) == before
+    opened.close()
 
 
 def test_nothing_grows_over_many_changes(bench):

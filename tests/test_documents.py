@@ -173,12 +173,13 @@ def test_what_a_command_would_start(
 ) -> None:
     seen = []
     monkeypatch.chdir(folder)
-    monkeypatch.setattr(launch, "launch", lambda *asked: seen.append(asked) or 0)
+    for name in ("open_app", "open_lab"):
+        monkeypatch.setattr(launch, name, lambda *asked, by=name: seen.append((by, *asked)) or 0)
     assert main(kit_arguments(command)) == 0
-    ((notebook, program, further),) = seen
-    assert (folder / notebook).is_file()
-    assert program is (launch.Program.APP if "--app" in command else launch.Program.LAB)
-    assert further == []
+    ((by, shown, options),) = seen
+    assert by == ("open_app" if "--app" in command else "open_lab")
+    assert shown is None or (folder / shown).is_file()
+    assert options == []
 
 
 def test_every_command_and_option_that_is_named_is_there(

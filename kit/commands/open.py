@@ -17,7 +17,12 @@ def run(options: argparse.Namespace) -> int:
             f"{file} is not there; to write a design file to start from, run: kit new {file}"
         )
     load(options.file)  # tells what is wrong with it before anything starts
-    notebook = launch.desk_notebook(file)
-    program = launch.Program.APP if options.app else launch.Program.LAB
+    asked = ["--no-browser"] * options.no_browser
+    if options.port is not None:
+        asked.append(f"--port={options.port}")
+    if options.app:
+        print("kit: the design desk is an app; Ctrl-C ends it.", file=sys.stderr)
+        return launch.open_app(file, asked)
+    notebook = launch.notebook_beside(file, whatever_it_runs=options.notebook)
     print(f"kit: the design desk is {notebook}; Ctrl-C ends it.", file=sys.stderr)
-    return launch.launch(notebook, program, options.further)
+    return launch.open_lab(notebook, asked + ["--allow-root"] * options.allow_root)

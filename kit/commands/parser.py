@@ -9,9 +9,6 @@ from typing import Any
 from kit.paper import Paper
 from kit.units import System
 
-#: The command that hands what it does not know on to the program that it starts.
-HANDS_ON = "open"
-
 
 class _Version(argparse.Action):
     """Prints the version; it is looked up only then."""
@@ -26,8 +23,8 @@ class _Version(argparse.Action):
 def read(arguments: Sequence[str] | None = None) -> argparse.Namespace | None:
     """The options of one command, its name as `command`; None for a bare `kit`, which gets help.
 
-    `further` holds what `kit open` hands on. Ends the process (SystemExit) after `--help` and
-    `--version`, with 0, and where something is mistyped, with 2 and what was probably meant.
+    Ends the process (SystemExit) after `--help` and `--version`, with 0, and where something is
+    mistyped, with 2 and what was probably meant.
     """
     words = sys.argv[1:] if arguments is None else list(arguments)
     parser, commands = _parser()
@@ -38,11 +35,7 @@ def read(arguments: Sequence[str] | None = None) -> argparse.Namespace | None:
         near = get_close_matches(words[0], commands, n=1)
         hint = f"did you mean {near[0]!r}?" if near else "`kit --help` lists those there are."
         parser.error(f"there is no command {words[0]!r}; {hint}")
-    options, further = parser.parse_known_args(words)
-    if further and options.command != HANDS_ON:
-        parser.error(f"unrecognized arguments: {' '.join(further)}")
-    options.further = further
-    return options
+    return parser.parse_args(words)
 
 
 def _parser() -> tuple[argparse.ArgumentParser, Sequence[str]]:
@@ -83,13 +76,18 @@ def _parser() -> tuple[argparse.ArgumentParser, Sequence[str]]:
         choices=[p.value for p in Paper],
         help="paper of plan.pdf; else that of the design, else letter for in and a4 for mm",
     )
-    opens = command(
-        "open",
-        "Open the design desk of a design in JupyterLab. Further options, such as --no-browser "
-        "or --port=8899, go to JupyterLab as they are.",
-    )
+    opens = command("open", "Open the design desk of a design in JupyterLab.")
     opens.add_argument("file", metavar="FILE", nargs="?", help="a design file; else the example")
-    opens.add_argument("--app", action="store_true", help="as an app without code, by Voila")
+    how = opens.add_mutually_exclusive_group()
+    how.add_argument("--app", action="store_true", help="as an app without code, by Voila")
+    how.add_argument(
+        "--notebook",
+        action="store_true",
+        help="open the notebook that stands beside the design file, whatever it would run",
+    )
+    opens.add_argument("--no-browser", action="store_true", help="say where it is, and no more")
+    opens.add_argument("--port", type=int, metavar="N", help="where it listens on this machine")
+    opens.add_argument("--allow-root", action="store_true", help="run JupyterLab as root")
     between = command("changes", "Say what changes from one design to the next.")
     between.add_argument("old", metavar="OLD", help="the design file as it was")
     between.add_argument("new", metavar="NEW", help="the design file as it is now")

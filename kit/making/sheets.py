@@ -87,6 +87,12 @@ class SheetPlan:
         """Sheet goods and solid wood together."""
         return (*self.sheets, *self.lumber)
 
+    @property
+    def cut_short(self) -> tuple[str, ...]:
+        """Why sheets were not laid out as well as they should have been; none where they were."""
+        said = [(plan.stock.label, plan.layout.cut_short) for plan in self.stocks]
+        return tuple(f"{stock}: {why}" for stock, why in said if why)
+
     @cached_property
     def bought(self) -> dict[str, int]:
         """Full sheets and stock lengths by key of the stock, offcuts on hand not counted."""

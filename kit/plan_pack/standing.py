@@ -20,6 +20,8 @@ def standing(
 ) -> Standing:
     """Hold what has been written (files of the pack by name) and drawn against the solids.
 
+    Sheets that were laid out with less than the whole search keep it a draft, too.
+
     Raises SolidError where a board cannot be built.
     """
     system = casework.design.shop.units
@@ -29,4 +31,5 @@ def standing(
         labels=labels(casework, plan, system),
     )
     said = gate(casework, report, written, drawn)
-    return Released() if said.passed else Draft(said.reasons)
+    reasons = (*said.reasons, *plan.cut_short)
+    return Draft(reasons) if reasons else Released()

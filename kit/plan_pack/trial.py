@@ -5,7 +5,6 @@ hangs nothing can stop it from within. So it is tried in a child, while sheets a
 ends the child is told as an error of the board that it was at.
 """
 
-import os
 import pickle
 import signal
 import subprocess
@@ -13,9 +12,9 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from pathlib import Path
 
 from kit.board import Board
+from kit.children import environment, python
 from kit.errors import CancelledError, SolidError
 
 #: The longest that the kernel may take for one board, s.
@@ -36,11 +35,11 @@ def tried(boards: Sequence[Board]) -> Iterator[Callable[[Callable[[], bool]], No
         pickle.dump(tuple(boards), told)
         told.seek(0)
         child = subprocess.Popen(
-            [sys.executable, "-P", "-c", PROGRAM],  # -P: nothing is imported from where it runs
+            python("-c", PROGRAM),
             stdin=told,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
-            env=os.environ | {"PYTHONPATH": os.pathsep.join(_places())},
+            env=environment(),
         )
 
         def wait(cancelled: Callable[[], bool]) -> None:
@@ -76,12 +75,6 @@ def make() -> None:
             solid(board)
         except SolidError:
             return
-
-
-def _places() -> list[str]:
-    """Where the child finds this very kit, and then what this process was told of."""
-    here = str(Path(__file__).parents[2])
-    return [here, *filter(None, os.environ.get("PYTHONPATH", "").split(os.pathsep))]
 
 
 def _ended(boards: Sequence[Board], names: Sequence[str], number: int) -> SolidError:

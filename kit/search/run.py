@@ -9,6 +9,7 @@ from random import Random
 from typing import Any
 
 from kit.casework import build
+from kit.children import safe
 from kit.design import Design
 from kit.design_file import parse, rewrite
 from kit.errors import CancelledError, DesignFileError, KitError, TableError
@@ -204,7 +205,7 @@ def _pool(workers: int | None) -> Iterator[Any]:
     here = {"n_jobs": workers, "backend": "loky", "inner_max_num_threads": 1}
     how = {} if workers is None else here
     try:
-        with Parallel(return_as="generator_unordered", batch_size=1, **how) as pool:
+        with safe(), Parallel(return_as="generator_unordered", batch_size=1, **how) as pool:
             yield pool
     except TerminatedWorkerError:
         raise KitError(

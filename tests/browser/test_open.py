@@ -1,13 +1,12 @@
 """`kit open`: the design desk as a maker meets it, in JupyterLab and as an app by Voila."""
 
 import re
-import socket
 import sys
 from urllib.parse import urlsplit
 
 import pytest
 from labpage import TIMEOUT_S, cut_off, is_drawn, looked
-from machine import APP, LAB, LOOPBACK, serving
+from machine import LAB, LOOPBACK, free_port, serving
 
 from kit.design_file import example_text
 
@@ -21,12 +20,6 @@ def home(tmp_path):
     """A folder with a design file in it."""
     (tmp_path / "mine.toml").write_text(example_text())
     return tmp_path
-
-
-def free_port():
-    with socket.socket() as asked:
-        asked.bind((LOOPBACK, 0))
-        return asked.getsockname()[1]
 
 
 def watched(page):
@@ -74,7 +67,8 @@ def test_the_desk_is_an_app_by_voila(home, page):
 
     page.route(lambda url: urlsplit(url).hostname != LOOPBACK, refuse)
     watched(page)
-    with serving([*OPEN, "--app", *APP, f"--port={free_port()}"], "/", home) as url:
+    command = [*OPEN, "--app", "--no-browser", f"--port={free_port()}"]
+    with serving(command, "/?token=", home) as url:
         page.goto(url, wait_until="commit")  # the page is whole when its notebook has run
         page.locator(".kit-desk").wait_for(timeout=START_S * 1000)
         assert "from kit.notebook import desk" not in page.locator("body").inner_text()

@@ -133,7 +133,7 @@ def final_layout(
         effort = final_effort(len(pieces))
         packing = _solve(pieces, stock, kerf_mm, effort, pool, deadline, useful_mm, progress)
     final = _layout(packing, pieces, stock, kerf_mm, useful_mm)
-    return min((final, live), key=layout_rank)
+    return replace(min((final, live), key=layout_rank), cut_short=pool.lost)
 
 
 def layout_rank(layout: Layout) -> tuple[float, float, float, float]:

@@ -241,11 +241,13 @@ class Layout:
     """A complete, verified layout: every board that was asked for lies on one of the sheets.
 
     `least_sheets` is a proven lower bound on the number of full sheets (offcuts not counted).
+    `cut_short` says in a sentence why the search was less than it should have been, if it was.
     """
 
     sheets: tuple[SheetLayout, ...]
     kerf_mm: float
     least_sheets: int
+    cut_short: str = ""
 
     @property
     def full_sheets(self) -> int:

@@ -9,7 +9,6 @@ and answers with one line, and ends when its input does:
 from __future__ import annotations
 
 import json
-import os
 import subprocess
 import sys
 import threading
@@ -21,16 +20,23 @@ from dataclasses import asdict
 from types import TracebackType
 from typing import Any, Self
 
+from kit.children import environment, python
 from kit.errors import CancelledError
 from kit.making.nesting.jobs import Bin, Item, Job, Joining, Method, Packing, Rung, Spot, Stages
 from kit.making.nesting.packing import pack
 
 POLL_S = 0.05
+#: A run that has ended so many children is given up.
+TRIES = 2
 Run = tuple[Job, Rung]
 
 
 class PackingPool:
-    """A few child processes that pack; a context manager, which ends them on the way out."""
+    """A few child processes that pack; a context manager, which ends them on the way out.
+
+    `lost` says in a sentence which runs have no answer because their children died, and is empty
+    where none did.
+    """
 
     def __init__(
         self, workers: int, deadline: float, cancelled: Callable[[], bool] | None = None
@@ -41,6 +47,7 @@ class PackingPool:
         self._deadline = deadline
         self._cancelled = cancelled
         self._ended = False
+        self._deaths: list[int] = []
         self._lock = threading.Lock()  # no child may start after all have been ended
 
     def __enter__(self) -> Self:
@@ -55,8 +62,21 @@ class PackingPool:
         self._end()
         self._threads.shutdown(wait=True)
 
+    @property
+    def lost(self) -> str:
+        """Why the search was less than it should have been; nothing where it was not."""
+        if not self._deaths:
+            return ""
+        codes = ", ".join(map(str, sorted(set(self._deaths))))
+        return (
+            f"the search for a better sheet layout was cut short {len(self._deaths)} times, as the "
+            f"process at work on it died (exit code {codes}); free some memory and plan again"
+        )
+
     def __call__(self, runs: Sequence[Run]) -> list[Packing | None]:
-        """Return the answers in the order of the runs; None for a run cut off by the deadline.
+        """Return the answers in the order of the runs.
+
+        None for a run that found nothing, that the deadline cut off, or that is `lost`.
 
         Raises `CancelledError` as soon as the caller asks to stop.
         """
@@ -88,24 +108,23 @@ class PackingPool:
             pending = wait(pending, timeout=POLL_S).not_done
 
     def _one(self, slot: int, run: Run) -> Packing | None:
-        limit_s = self._deadline - time.monotonic()
-        if limit_s <= 0:
-            return None
-        try:
+        code = 0
+        for _ in range(TRIES):
+            limit_s = self._deadline - time.monotonic()
             with self._lock:
-                if self._ended:
+                if self._ended or limit_s <= 0:
                     return None
                 child = self._children[slot]
                 if child is None or child.poll() is not None:
                     child = self._children[slot] = _start()
-            assert child.stdin is not None
-            assert child.stdout is not None
-            child.stdin.write(json.dumps(_to_json(run, limit_s)) + "\n")
-            child.stdin.flush()
-            line = child.stdout.readline()
-            return _packing(json.loads(line)) if line else None
-        except (OSError, ValueError):
-            return None  # the child has died: this run has no answer
+            try:
+                return _asked(child, run, limit_s)
+            except (OSError, ValueError):
+                code = _died(child)
+        with self._lock:
+            if not self._ended:
+                self._deaths.append(code)
+        return None
 
     def _end(self) -> None:
         with self._lock:
@@ -117,14 +136,29 @@ class PackingPool:
                     self._children[slot] = None
 
 
+def _asked(child: subprocess.Popen[str], run: Run, limit_s: float) -> Packing | None:
+    """What a child answers. Raises OSError or ValueError where it has died."""
+    assert child.stdin is not None
+    assert child.stdout is not None
+    child.stdin.write(json.dumps(_to_json(run, limit_s)) + "\n")
+    child.stdin.flush()
+    return _packing(json.loads(child.stdout.readline()))
+
+
+def _died(child: subprocess.Popen[str]) -> int:
+    """The exit code of a child that answers no more."""
+    child.kill()
+    return child.wait()
+
+
 def _start() -> subprocess.Popen[str]:
     return subprocess.Popen(
-        [sys.executable, "-m", "kit.making.nesting.packing_pool"],
+        python("-m", "kit.making.nesting.packing_pool"),
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
         text=True,
-        env={**os.environ, "PYTHONPATH": os.pathsep.join(path or "." for path in sys.path)},
+        env=environment(),
         start_new_session=True,  # Ctrl-C reaches only the parent, which ends the child
     )
 

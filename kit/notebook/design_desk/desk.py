@@ -26,6 +26,7 @@ from kit.notebook.design_desk.panels import (
     tally_html,
 )
 from kit.notebook.design_desk.parts import Group
+from kit.notebook.design_desk.places import Places
 from kit.notebook.design_desk.scene import ScenePanel
 from kit.notebook.rows import set_up_table
 from kit.notebook.shown import Shown
@@ -41,18 +42,21 @@ class Desk:
     """A design on the desk. Shown as the last thing of a cell.
 
     What is done on it is done to `bench`, and the other way round; that needs no widgets. `later`
-    makes what waits until a control is let go.
+    makes what waits until a control is let go. `places` says where it reads and writes.
     """
 
     def __init__(
-        self, bench: Bench, later: Callable[[Callable[[], None], float], Later] = Later
+        self,
+        bench: Bench,
+        later: Callable[[Callable[[], None], float], Later] = Later,
+        places: Places | None = None,
     ) -> None:
         self.bench = bench
         self.groups = groups(bench)
         self.scene = ScenePanel(bench.work, self.picked)
         self.board = BoardPanel(bench, self.scene.highlight)
         self.findings = FindingsPanel(bench, self.scene.highlight)
-        self.files = FilesPanel(bench)
+        self.files = FilesPanel(bench, places or Places())
         self.panels: tuple[Panel, ...] = (
             self.findings,
             CutListPanel(),
@@ -220,10 +224,11 @@ class _Tabs:
 _last: Desk | None = None
 
 
-def desk(path: str | Path | None = None) -> Desk:
+def desk(path: str | Path | None = None, *, within: str | Path | None = None) -> Desk:
     """The design desk for a design file; for the built-in example where none is given.
 
-    A notebook has one desk, as it has one 3D view: the one before is taken away.
+    A notebook has one desk, as it has one 3D view: the one before is taken away. What the desk
+    loads, saves and writes lies below the folder `within`, where there is one.
 
     Raises DesignFileError where the file cannot be read, BuildError where no piece can be built.
     """
@@ -231,7 +236,7 @@ def desk(path: str | Path | None = None) -> Desk:
     bench = Bench(example_text()) if path is None else Bench(read_text(path), Path(path))
     if _last is not None:
         _last.close()
-    _last = Desk(bench)
+    _last = Desk(bench, places=Places(None if within is None else Path(within)))
     return _last
 
 

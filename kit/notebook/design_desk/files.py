@@ -12,6 +12,7 @@ from kit.errors import CancelledError, KitError
 from kit.notebook.design_desk.as_code import as_code
 from kit.notebook.design_desk.bench import Bench, Work, refused
 from kit.notebook.design_desk.fields import LABEL_WIDTH, line, tell
+from kit.notebook.design_desk.places import Places
 
 if TYPE_CHECKING:
     from kit.plan_pack import Pack, Progress
@@ -22,10 +23,10 @@ class FilesPanel:
 
     title, slow = "Files", False
 
-    def __init__(self, bench: Bench) -> None:
-        self._bench = bench
+    def __init__(self, bench: Bench, places: Places) -> None:
+        self._bench, self._places = bench, places
         self._replace: Path | None = None
-        self._name = _typed("Design file", str(bench.path or "console.toml"))
+        self._name = _typed("Design file", places.said(bench.path or Path("console.toml")))
         self._state = widgets.HTML()
         self._under = line()
         self._code = widgets.Textarea(
@@ -34,7 +35,7 @@ class FilesPanel:
             style={"description_width": LABEL_WIDTH},
             layout=widgets.Layout(width="100%", display="none"),
         )
-        self.pack = PackWriter(bench)
+        self.pack = PackWriter(bench, places)
         buttons = [
             _button("Save", "Write the design to its file", self._save),
             _button("Save as", "Write the design to the file named here", self._save_as),
@@ -55,17 +56,19 @@ class FilesPanel:
 
     def show(self, work: Work) -> None:
         """Say whether the file holds the design as it stands."""
-        where = escape(str(self._bench.path)) if self._bench.path else "no file yet"
+        path = self._bench.path
+        where = escape(self._places.said(path)) if path else "no file yet"
         told = "saved" if self._bench.saved else "not saved"
         self._state.value = f"<p>{where}: {told}</p>"
         if self._code.layout.display is None:
             self._code.value = as_code(work.text)
 
     def _save(self, button: widgets.Button) -> None:
-        self._keep(self._bench.path or self._typed)
+        path = self._bench.path
+        self._keep(lambda: self._places.reached(path) if path else self._typed)
 
     def _save_as(self, button: widgets.Button) -> None:
-        self._keep(self._typed)
+        self._keep(lambda: self._typed)
 
     def _load(self, button: widgets.Button) -> None:
         tell(self._under, refused(lambda: self._bench.load(self._typed)))
@@ -78,23 +81,28 @@ class FilesPanel:
 
     @property
     def _typed(self) -> Path:
-        return Path(self._name.value.strip()).expanduser()
+        return self._places.design_file(self._name.value)
 
-    def _keep(self, path: Path) -> None:
+    def _keep(self, where: Callable[[], Path]) -> None:
         """Save; what would be lost in that place is lost at the second time of asking."""
-        sure = self._replace == path
-        why = refused(lambda: self._bench.save(path, replace=sure))
-        self._replace = path if why and not sure else None
-        if not why:
-            self._name.value = str(path)
-        tell(self._under, why)
+        sure, self._replace = self._replace, None
+        try:
+            path = where()
+            self._replace = None if sure == path else path
+            self._bench.save(path, replace=sure == path)
+        except KitError as error:
+            tell(self._under, str(error))
+            return
+        self._replace = None
+        self._name.value = self._places.said(path)
+        tell(self._under, "")
 
 
 class PackWriter:
     """Writes the plan pack beside the desk, which stays usable; it can be stopped."""
 
-    def __init__(self, bench: Bench) -> None:
-        self._bench = bench
+    def __init__(self, bench: Bench, places: Places) -> None:
+        self._bench, self._places = bench, places
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None
         self._folder = _typed("Folder", "console-pack")
@@ -122,11 +130,17 @@ class PackWriter:
             self._thread.join()
 
     def _started(self, button: widgets.Button) -> None:
+        try:
+            folder = self._places.pack_folder(self._folder.value)
+        except KitError as error:
+            self._say(f"<b>✗ Not written:</b> {escape(str(error))}")
+            return
         self._stop.clear()
         self._write.disabled, self._halt.disabled = True, False
         self._bar.value, self._bar.layout.display = 0, None
-        work, folder = self._bench.work, Path(self._folder.value.strip()).expanduser()
-        self._thread = threading.Thread(target=self._run, args=(work, folder), daemon=True)
+        self._thread = threading.Thread(
+            target=self._run, args=(self._bench.work, folder), daemon=True
+        )
         self._thread.start()
 
     def _run(self, work: Work, folder: Path) -> None:
@@ -149,11 +163,14 @@ class PackWriter:
         finally:
             self._write.disabled, self._halt.disabled = False, True
             self._bar.layout.display = "none"
-            self._told.value = f'<p role="status">{told}</p>'
+            self._say(told)
 
     def _step(self, progress: "Progress") -> None:
         self._bar.max, self._bar.value = progress.of, progress.done
-        self._told.value = f'<p role="status">{escape(str(progress))} …</p>'
+        self._say(f"{escape(str(progress))} …")
+
+    def _say(self, html: str) -> None:
+        self._told.value = f'<p role="status">{html}</p>'
 
 
 def _done(pack: "Pack") -> str:
