@@ -1,6 +1,5 @@
 """What every component's description has in common."""
 
-import unicodedata
 from collections.abc import Mapping
 from difflib import get_close_matches
 from typing import Annotated, Any
@@ -8,6 +7,7 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
+from kit.plain_text import unprintable
 from kit.toml_text import path_of
 
 
@@ -15,21 +15,15 @@ def _plain_text(text: str) -> str:
     """Refuse what no page can print: blanks alone, control characters, turning marks."""
     if not text.strip():
         raise PydanticCustomError("plain_text", "it holds nothing to print; write a name")
-    for character in text:
-        if unicodedata.category(character) in UNPRINTED or character in TURNING + NO_CHARACTERS:
-            raise PydanticCustomError(
-                "plain_text",
-                "it holds the unprintable character {code}; take it out",
-                {"code": f"U+{ord(character):04X}"},
-            )
+    if bad := unprintable(text) or next((c for c in text if c in NO_CHARACTERS), ""):
+        raise PydanticCustomError(
+            "plain_text",
+            "it holds the unprintable character {code}; take it out",
+            {"code": f"U+{ord(bad):04X}"},
+        )
     return text
 
 
-#: Marks that override the direction of writing; letters of any script are welcome.
-TURNING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
-
-#: Controls, and what ends a line.
-UNPRINTED = ("Cc", "Cs", "Zl", "Zp")
 #: No XML may hold these, so no drawing.
 NO_CHARACTERS = "\ufffe\uffff"
 

@@ -54,7 +54,8 @@ class FilesPanel:
         )
 
     def show(self, work: Work) -> None:
-        """Say whether the file holds the design as it stands."""
+        """Say whether the file holds the design as it stands; what was asked is asked anew."""
+        self._replace = None
         where = escape(str(self._bench.path)) if self._bench.path else "no file yet"
         told = "saved" if self._bench.saved else "not saved"
         self._state.value = f"<p>{where}: {told}</p>"
@@ -68,6 +69,7 @@ class FilesPanel:
         self._keep(self._typed)
 
     def _load(self, button: widgets.Button) -> None:
+        self._replace = None
         tell(self._under, refused(lambda: self._bench.load(self._typed)))
 
     def _write_code(self, button: widgets.Button) -> None:
