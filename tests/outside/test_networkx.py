@@ -19,11 +19,11 @@ from strategies import built
 def graph_of(network, free, start, goals):
     """The places as networkx wants them: an arrow for each leg that a cable may take."""
     arrows = networkx.DiGraph()
-    arrows.add_nodes_from(network._spots)
-    for here in network._spots:
+    arrows.add_nodes_from(network.spots)
+    for here in network.spots:
         if here.opening is None and here != start:
             continue
-        for there in network._spots:
+        for there in network.spots:
             apart = here.opening is None or here.opening != there.opening
             ends = there in goals or (there.opening is not None and free(there.opening) < inf)
             if here != there and apart and ends and set(here.zones) & set(there.zones):
