@@ -61,7 +61,7 @@ def serving(
         yield address(process, path)
     finally:
         process.send_signal(signal.SIGINT)
-        code = process.wait(timeout=30)
+        code = process.wait(timeout=120)
     assert code == 0
 
 

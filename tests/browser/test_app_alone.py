@@ -19,7 +19,7 @@ from machine import LOOPBACK, free_port, of_its_own, serving
 from kit.design_file import example_text
 
 #: A kernel starts, loads the solid kernel and makes the console, on a machine that is busy.
-START_S = 180
+START_S = 400
 EVIL = "evil.example"
 RULES = f"--host-resolver-rules=MAP {EVIL} {LOOPBACK}"
 #: What a page tries at an address of the app: to have it shown, read, opened, posted to. Gives

@@ -79,7 +79,12 @@ class FromElsewhere(Matcher):
 
 
 class Refused(RequestHandler):
-    """Answers nobody."""
+    """Answers nobody, and is in no frame either."""
+
+    def set_default_headers(self) -> None:
+        """Set what every page of the app has."""
+        for name, value in HEADERS.items():
+            self.set_header(name, value)
 
     def prepare(self) -> None:
         """Refuse, whatever is asked."""
