@@ -18,6 +18,7 @@ from types import FrameType
 from kit.commands import CANCELLED, OK, UNREADABLE, run
 from kit.commands.parser import read
 from kit.errors import KitError
+from kit.plain_text import plain_streams
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -25,6 +26,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a letter that it cannot write is told by number
             stream.reconfigure(errors="backslashreplace")
+    with plain_streams():
+        return _run(arguments)
+
+
+def _run(arguments: Sequence[str] | None) -> int:
     options = read(arguments)
     if options is None:
         return OK

@@ -9,7 +9,6 @@ import hashlib
 import json
 import os
 import stat
-import tempfile
 from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from pathlib import Path
@@ -19,7 +18,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from kit.design import Design
-from kit.errors import DesignFileError, OutputError
+from kit.errors import DesignFileError
+from kit.saving import write as write
 from kit.toml_text import Value, loaded, path_of
 
 #: Largest design file that is read, bytes.
@@ -105,37 +105,6 @@ def rewrite(text: str, changes: Mapping[str, Value | None]) -> str:
     rewritten = changed(text, changes)
     parse(rewritten, "")
     return rewritten
-
-
-def write(path: str | Path, text: str) -> None:
-    """Write a design file aside and swap it in whole. Raises OutputError.
-
-    Through a link it writes the file that the link names, and the link stays. What is
-    write-protected, or no file, is left alone.
-    """
-    asked, handle = path, None
-    try:
-        path = Path(asked).resolve()
-        if path.exists() and not path.is_file():
-            raise OutputError(f"{asked} is no file; choose another place.")
-        if path.exists() and not os.access(path, os.W_OK):
-            raise PermissionError(errno.EACCES, "it is write-protected")
-        handle, aside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:80]}.")
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
-        os.chmod(aside, mode)
-        os.replace(aside, path)
-    except OutputError:
-        raise
-    except (OSError, ValueError, RuntimeError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise OutputError(f"{asked} cannot be written: {reason}; choose another place.") from None
-    finally:
-        if handle is not None:
-            Path(aside).unlink(missing_ok=True)
 
 
 def schema() -> dict[str, Any]:

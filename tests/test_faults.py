@@ -30,13 +30,14 @@ def test_a_save_that_is_killed_leaves_the_old_file_or_the_new_one(tmp_path):
 @pytest.mark.parametrize("can_exchange", [True, False])
 def test_a_folder_is_swapped_in_whatever_the_system_can_do(tmp_path, monkeypatch, can_exchange):
     if not can_exchange:
-        monkeypatch.setattr(swap, "_exchanged", lambda one, other: False)
+        monkeypatch.setattr(swap, "exchanged", lambda one, other: False)
     fresh, place = tmp_path / "fresh", tmp_path / "place"
     for text in ("one", "two"):
         fresh.mkdir()
         (fresh / "a").write_text(text)
         swap_in(fresh, place)
         assert (place / "a").read_text() == text
+        assert not fresh.exists() or (fresh / "a").read_text() == "one"
         shutil.rmtree(fresh, ignore_errors=True)
     assert [p.name for p in tmp_path.iterdir()] == ["place"]
     with pytest.raises(FileNotFoundError):
@@ -100,12 +101,14 @@ def test_links_are_neither_followed_nor_replaced(soon, tmp_path, example):
     (tmp_path / "mine.txt").write_text("mine")
     (tmp_path / "pack" / "design.toml").unlink()
     (tmp_path / "pack" / "design.toml").symlink_to(tmp_path / "mine.txt")
-    write_pack(example, "two", tmp_path / "pack")
-    assert (tmp_path / "mine.txt").read_text() == "mine"
-    assert not (tmp_path / "pack" / "design.toml").is_symlink()
+    with pytest.raises(OutputError, match=r"\(design\.toml\)"):
+        write_pack(example, "two", tmp_path / "pack")
+    assert (tmp_path / "pack" / "design.toml").is_symlink()
+    (tmp_path / "pack" / "design.toml").unlink()
     (tmp_path / "pack" / "far").symlink_to(tmp_path / "mine.txt")
     with pytest.raises(OutputError, match=r"\(far\)"):
         write_pack(example, "three", tmp_path / "pack")
+    assert (tmp_path / "mine.txt").read_text() == "mine"
 
 
 @pytest.mark.parametrize("name", ["a\0b", "x" * 300])

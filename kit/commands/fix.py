@@ -8,11 +8,12 @@ from kit.casework import build
 from kit.checks import check
 from kit.commands import FAILS, OK
 from kit.commands.telling import line, load, sheets_are_short
-from kit.design_file import parse, read_text, write
-from kit.errors import DesignFileError, OutputError
+from kit.design_file import parse, read_text
+from kit.errors import DesignFileError
 from kit.finding import Finding, Report
 from kit.fixes.in_turn import propose_in_turn, without_needless
 from kit.fixes.telling import to_text
+from kit.saving import write
 
 
 def run(options: argparse.Namespace) -> int:
@@ -42,10 +43,13 @@ def run(options: argparse.Namespace) -> int:
         print(f"Nothing to change: {asked.tally}.")
     elif not options.write:
         print(f"{options.file} was left as it is; --write writes what is found into it.")
-    elif read_text(options.file) != before:
-        raise OutputError(f"{options.file} has changed meanwhile and was left alone; ask anew.")
     else:
-        write(options.file, text)
+        changed = f"{options.file} has changed meanwhile and was left alone; ask anew."
+        write(
+            options.file,
+            text,
+            objection=lambda there: "" if read_text(there) == before else changed,
+        )
         print(f"Wrote {options.file}. Now: {report.tally}.")
     return FAILS if sheets_are_short(build(parse(text))) or asked.failed else OK
 

@@ -10,9 +10,7 @@ from kit import search
 from kit.checks import check
 from kit.commands import CANCELLED, FAILS, OK
 from kit.commands.telling import load
-from kit.design_file import write
 from kit.draw.trade_offs import trade_offs_svg
-from kit.errors import OutputError
 from kit.making.table_text import csv_text
 
 
@@ -29,10 +27,9 @@ def run(options: argparse.Namespace) -> int:
         depth=search.Depth.ALL if options.all else search.Depth.FRONT,
     )
     workers = search.processors() if options.workers is None else options.workers
-    folder = Path(options.out)
-    answers = folder / "answers.jsonl"
-    if folder.exists() and not folder.is_dir():
-        raise OutputError(f"{folder} is not a folder; choose another place for what is found.")
+    folder, begins = Path(options.out), Path(options.file)
+    answers = folder / search.ANSWERS
+    search.refuse_what_is_in_the_way(folder, begins)
     print(f"kit: a grid of {wanted.size} candidates ...", file=sys.stderr)
 
     def progress(now: search.Progress) -> None:
@@ -54,20 +51,17 @@ def run(options: argparse.Namespace) -> int:
         words = f"kit: stopped; {answers} keeps what was judged, and the same command goes on."
         print(words, file=sys.stderr)
         return CANCELLED
-    digits = max(2, len(str(len(found.front))))
-    names = {row.number: f"{row.number:0{digits}d}.toml" for row in found.front}
-    for row in found.front:
-        write(folder / names[row.number], found.design_text(row))
+    names = {row.number: search.design_name(row.number, len(found.front)) for row in found.front}
     rows = zip(found.rows, found.table(found.rows), strict=True)
     table = [{"file": names.get(row.number, ""), **cells} for row, cells in rows]
-    write(folder / "found.csv", csv_text(table))
-    write(folder / "trade-offs.svg", trade_offs_svg(found))
+    files = {names[row.number]: found.design_text(row) for row in found.front}
+    files |= {search.TABLE: csv_text(table), search.PICTURE: trade_offs_svg(found)}
+    search.write_found(folder, begins, files)
     print(search.to_text(table[: len(names)]) or f"{found.in_the_way}\n", end="")
     print(found.tally)
     if not names and check(casework).failed:
         print(f"The design that it begins with fails as it is: kit fix {quote(options.file)}")
-    print(f"Wrote {', '.join([*names.values(), 'found.csv', 'trade-offs.svg'])} to {folder}")
-    earlier = {file.name for file in folder.glob("[0-9]*.toml")} - set(names.values())
-    if earlier:
-        print(f"There from an earlier search: {', '.join(sorted(earlier))}")
+    print(f"Wrote {', '.join(files)} to {folder}")
+    if besides := search.not_of_this_search(folder, files):
+        print(f"There besides, not of this search: {', '.join(besides)}")
     return OK if names else FAILS

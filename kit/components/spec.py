@@ -3,7 +3,6 @@
 import ast
 import inspect
 import textwrap
-import unicodedata
 from collections.abc import Mapping
 from difflib import get_close_matches
 from functools import cache
@@ -21,6 +20,7 @@ from pydantic import (
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError
 
+from kit.plain_text import unprintable
 from kit.toml_text import path_of
 
 
@@ -28,21 +28,15 @@ def _plain_text(text: str) -> str:
     """Refuse what no page can print: blanks alone, control characters, turning marks."""
     if not text.strip():
         raise PydanticCustomError("plain_text", "it holds nothing to print; write a name")
-    for character in text:
-        if unicodedata.category(character) in UNPRINTED or character in TURNING + NO_CHARACTERS:
-            raise PydanticCustomError(
-                "plain_text",
-                "it holds the unprintable character {code}; take it out",
-                {"code": f"U+{ord(character):04X}"},
-            )
+    if bad := unprintable(text) or next((c for c in text if c in NO_CHARACTERS), ""):
+        raise PydanticCustomError(
+            "plain_text",
+            "it holds the unprintable character {code}; take it out",
+            {"code": f"U+{ord(bad):04X}"},
+        )
     return text
 
 
-#: Marks that override the direction of writing; letters of any script are welcome.
-TURNING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
-
-#: Controls, and what ends a line.
-UNPRINTED = ("Cc", "Cs", "Zl", "Zp")
 #: No XML may hold these, so no drawing.
 NO_CHARACTERS = "\ufffe\uffff"
 

@@ -1,8 +1,7 @@
 """The files of a plan pack, put into one folder."""
 
-import hashlib
-import json
 import platform
+import re
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from importlib.metadata import version
@@ -25,6 +24,7 @@ from kit.errors import CancelledError
 from kit.finding import Report, findings_json
 from kit.making import as_built, buy_list, set_ups, steps
 from kit.making.cut_list import cut_list, to_csv
+from kit.own_files import digest, sealed, unsealed
 from kit.paper import Paper
 from kit.plan_pack.book import Book, Draft, Released, Standing
 from kit.plan_pack.progress import Progress, Step
@@ -35,8 +35,18 @@ if TYPE_CHECKING:
     from kit.making.sheets import SheetPlan
 
 MANIFEST = "manifest.json"
-#: More is no manifest of ours, bytes.
-LARGEST_MANIFEST = 10_000_000
+#: The key of its own hash in a manifest.
+SEAL = "manifest_sha256"
+#: The folder of the drawings for a router.
+DRAWINGS = "dxf"
+#: Every name that a file of a pack can have; no manifest makes another one a pack's.
+NAMES = re.compile(
+    r"(?:design\.toml|(?:findings|sheets|manifest)\.json|plan\.pdf|labels\.pdf"
+    r"|model\.(?:step|glb)|(?:steps|commissioning)\.txt"
+    r"|(?:cut-order|cut-list|as-built|set-ups|buy-list|cables|cable-holes)\.csv"
+    r"|(?:console|depths|cables|air|vents|evening|sag|tipping|sight-(?:plan|side))\.svg"
+    rf"|(?:sheets|labels)-[1-9][0-9]*\.svg|{DRAWINGS}/[^/]+\.dxf)"
+)
 
 
 def fill(
@@ -53,6 +63,7 @@ def fill(
     written: dict[str, str] = {}
 
     def put(name: str, content: str | bytes) -> None:
+        assert NAMES.fullmatch(name), name
         if isinstance(content, str):
             written[name] = content
             content = content.encode("utf-8")
@@ -87,7 +98,7 @@ def fill(
 
     put("console.svg", pictorial_svg(casework))
     for name, text in dxf_files(casework):
-        put(f"dxf/{name}", text)
+        put(f"{DRAWINGS}/{name}", text)
     drawn = drawings(casework, paper, progress=begin)
     begin(Step.GATE)
     stands = standing(casework, report, plan, written, drawn)
@@ -193,11 +204,10 @@ def manifest(folder: Path, casework: Casework, stands: Standing) -> str:
         "draft_because": list(stands.reasons) if isinstance(stands, Draft) else [],
         "versions": {"python": platform.python_version(), **{p: version(p) for p in packages}},
         "sha256": {
-            path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
-            for path in sorted(files_in(folder))
+            path.relative_to(folder).as_posix(): digest(path) for path in sorted(files_in(folder))
         },
     }
-    return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
+    return sealed(content, SEAL)
 
 
 def files_in(folder: Path) -> Iterator[Path]:
@@ -205,10 +215,13 @@ def files_in(folder: Path) -> Iterator[Path]:
     return (path for path in folder.rglob("*") if path.is_file())
 
 
-def listed(folder: Path) -> frozenset[str]:
-    """The files that the manifest of a pack names, itself too; none where there is no pack."""
-    try:
-        said = json.loads((folder / MANIFEST).read_bytes()[:LARGEST_MANIFEST])
-        return frozenset(said["sha256"]) | {MANIFEST} if said["design_sha256"] else frozenset()
-    except (OSError, ValueError, LookupError, TypeError, RecursionError):
-        return frozenset()
+def listed(folder: Path) -> dict[str, str]:
+    """The files that the manifest of a pack names, each with its hash; none where it is no pack.
+
+    The manifest itself is among them, with no hash: it holds true, or names nothing.
+    """
+    said = unsealed(folder / MANIFEST, SEAL)
+    hashes = said.get("sha256") if said else None
+    if not isinstance(hashes, dict):
+        return {}
+    return {n: str(h) for n, h in hashes.items() if NAMES.fullmatch(n) and h} | {MANIFEST: ""}

@@ -14,11 +14,16 @@ from pathlib import Path
 from kit.casework import Casework
 from kit.errors import OutputError
 from kit.finding import Report
+from kit.own_files import OF_FILE_MANAGERS, digest, is_plain_file
 from kit.paper import Paper
+from kit.plain_text import shown
 from kit.plan_pack import files
 from kit.plan_pack.book import Book, Standing
 from kit.plan_pack.progress import Progress
 from kit.plan_pack.swap import swap_in
+
+#: So many of the files in the way are named.
+TOLD = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,15 +61,16 @@ def write_pack(
 
     Two runs into one folder do not mix: the one that ends last is what is there.
 
-    Raises OutputError where the folder holds something else than a pack, or cannot be written;
-    SolidError where the kernel fails or crashes on a board, which it names; CancelledError when
-    `cancelled` says so; and what either of them raises. Each of these leaves the folder as it was.
+    Raises OutputError where the folder holds something else than a pack, or a file of the pack
+    that was changed since, or cannot be written; SolidError where the kernel fails or crashes on
+    a board, which it names; CancelledError when `cancelled` says so; and what either of them
+    raises. Each of these leaves the folder as it was.
     """
     folder = Path(folder)
-    place = Path(os.path.abspath(folder))
+    place = _place(folder)
     design = casework.design
     paper = paper or design.pack.paper or Paper.usual(design.shop.units)
-    _refuse_other_files(folder)
+    _refuse_other_files(place, folder)
     try:
         place.parent.mkdir(parents=True, exist_ok=True)
         aside = Path(tempfile.mkdtemp(dir=place.parent, prefix=f".{place.name[:80]}."))
@@ -76,8 +82,13 @@ def write_pack(
         )
         names = tuple(sorted(p.relative_to(aside).as_posix() for p in files.files_in(aside)))
         os.chmod(aside, 0o755)
-        _refuse_other_files(folder)  # it took a while, and somebody may have put some there
+        _refuse_other_files(place, folder)  # it took a while, and somebody may have put some there
         swap_in(aside, place)
+        try:
+            _refuse_other_files(aside, folder)  # the very folder that was taken out
+        except OutputError:
+            _put_back(aside, place)
+            raise
     except OSError as error:
         if isinstance(error, OutputError):
             raise
@@ -87,6 +98,18 @@ def write_pack(
     return Pack(folder, names, report, book)
 
 
+def _put_back(old: Path, place: Path) -> None:
+    """Put the folder that was taken out back; where that fails it stays, under another name."""
+    try:
+        swap_in(old, place)
+    except OSError:
+        kept = Path(tempfile.mkdtemp(dir=place.parent, prefix=f"{place.name[:80]}.kept."))
+        os.rename(old, kept)
+        raise OutputError(
+            f"{place} has got files of yours while the pack was written; they are in {kept}."
+        ) from None
+
+
 def _unwritten(folder: Path, error: Exception) -> OutputError:
     reason = getattr(error, "strerror", None) or error
     return OutputError(
@@ -94,32 +117,70 @@ def _unwritten(folder: Path, error: Exception) -> OutputError:
     )
 
 
-def _refuse_other_files(folder: Path) -> None:
-    """Replace only what this program wrote."""
+def _place(folder: Path) -> Path:
+    """Where a folder is in the end. Raises OutputError for a link: it is not followed."""
     try:
         if folder.is_symlink():
             raise OutputError(f"{folder} is a link; name the folder that it leads to.")
-        if not folder.is_dir():
-            if folder.exists():
+        return folder.resolve()
+    except (OSError, ValueError, RuntimeError) as error:
+        if isinstance(error, OutputError):
+            raise
+        raise _unwritten(folder, error) from None
+
+
+def _refuse_other_files(place: Path, folder: Path) -> None:
+    """Refuse to replace what this program did not write, or what somebody changed since.
+
+    `folder` is what the maker calls it.
+    """
+    try:
+        if not place.is_dir() or place.is_symlink():
+            if os.path.lexists(place):
                 raise OutputError(f"{folder} is not a folder; choose another place for the pack.")
             return
-        foreign = next(_foreign(folder), None)
+        foreign, changed = _not_to_lose(place)
     except (OSError, ValueError) as error:
         if isinstance(error, OutputError):
             raise
         reason = getattr(error, "strerror", None) or error
         raise OutputError(f"{folder} cannot be read: {reason}.") from None
-    if foreign is not None:
+    if foreign:
         raise OutputError(
-            f"{folder} holds other files than a plan pack ({foreign}); move them, or choose an "
-            "empty or a new folder."
+            f"{folder} holds other files than a plan pack ({_named(foreign)}); move them, or "
+            "choose an empty or a new folder."
+        )
+    if changed:
+        raise OutputError(
+            f"{folder} holds files that were changed since the pack was written "
+            f"({_named(changed)}); move or delete them, or choose another folder."
         )
 
 
-def _foreign(folder: Path) -> Iterator[str]:
-    """The files in a folder that no pack of ours wrote; hidden ones are the system's."""
-    ours = files.listed(folder)
-    for path in sorted(folder.rglob("*")):
-        name = path.relative_to(folder).as_posix()
-        if not path.name.startswith(".") and not path.is_dir() and name not in ours:
-            yield name
+def _not_to_lose(place: Path) -> tuple[list[str], list[str]]:
+    """What no pack of ours wrote into a folder, links and folders too, and what was changed."""
+    ours = files.listed(place)
+    foreign, changed = [], []
+    for name, path in _entries(place):
+        if path.name in OF_FILE_MANAGERS and is_plain_file(path):
+            continue
+        if name not in ours or not is_plain_file(path):
+            foreign.append(name)
+        elif ours[name] not in ("", digest(path)):
+            changed.append(name)
+    return foreign, changed
+
+
+def _entries(place: Path) -> Iterator[tuple[str, Path]]:
+    """All that is in a folder; of the folders in it only that of a pack is looked into."""
+    for path in sorted(place.iterdir()):
+        if path.name == files.DRAWINGS and path.is_dir() and not path.is_symlink():
+            yield from ((f"{path.name}/{inner.name}", inner) for inner in sorted(path.iterdir()))
+        else:
+            yield path.name, path
+
+
+def _named(names: list[str]) -> str:
+    told = [shown(name, most=80) for name in names[:TOLD]]
+    more = len(names) - len(told)
+    return ", ".join(told) + (f" and {more} more" if more else "")

@@ -54,7 +54,8 @@ def search(
     leaves that to the `joblib.parallel_config` round the call: there a Dask cluster does the work
     (`backend="dask"`). The answer is the same wherever and in how many they are judged.
     `answers` is a file in which each answer is kept: the same search, begun again after a kill,
-    judges none of them twice. `progress` is told after each candidate, and `cancelled` asked.
+    judges none of them twice but the best, which are never taken from a file. `progress` is told
+    after each candidate, and `cancelled` asked.
 
     Raises KitError where the design cannot be built as it is, where a free parameter is none of
     its fields or names what no table knows, for fewer workers than 1, or where the cost is asked
@@ -91,6 +92,7 @@ class _Run:
         self.bar = Bar(wanted.goals, wanted.limits, strict=True)
         self.best: tuple[Aims, ...] = ()
         self.found: dict[Point, Answer] = {}
+        self.here: set[Point] = set()  # judged from the first in this run; of others a file tells
         self.hold = 0
         self.of = 0
 
@@ -98,6 +100,8 @@ class _Run:
         """Every candidate that was looked at, with its answer."""
         for batch in self._batches():
             self._judge(batch)
+        while said := [point for point in self._front_points() if point not in self.here]:
+            self._judge_anew(said)
         return self.found
 
     def _batches(self) -> Iterator[Sequence[Point]]:
@@ -142,18 +146,37 @@ class _Run:
                 todo.append((point, known))
             else:
                 self._take(point, known)
-        jobs = (_job(self.text, self.wanted, point, bar, known) for point, known in todo)
-        with _ended(self.pool(jobs)) as answers:
-            for point, answer in answers:
-                self.kept.put(keys[point], answer)
-                self._take(point, answer)
+        self._ask(todo, bar)
         held = [self.found[point] for point in batch if self.bar.holds(self.found[point])]
         aims = [answer.aims(self.wanted.goals) for answer in held]
         self.best = front([*self.best, *(one for one in aims if one is not None)])
 
+    def _ask(self, todo: Sequence[tuple[Point, Answer | None]], bar: Bar) -> None:
+        """Judge candidates, each from what is known of it."""
+        self.here.update(point for point, known in todo if known is None)
+        jobs = (_job(self.text, self.wanted, point, bar, known) for point, known in todo)
+        with _ended(self.pool(jobs)) as answers:
+            for point, answer in answers:
+                self.kept.put(answer_key(self.begins, changes(self.wanted, point)), answer)
+                self._take(point, answer)
+
+    def _judge_anew(self, said: Sequence[Point]) -> None:
+        """Judge what only a file calls best from the first, and what was left for its sake."""
+        self._ask([(point, None) for point in said], self.bar)
+        self.best = self._whole_front()
+        bar = self.bar if self.wanted.depth is Depth.ALL else replace(self.bar, best=self.best)
+        self._ask([(p, answer) for p, answer in self.found.items() if bar.lets_on(answer)], bar)
+        self.best = self._whole_front()
+
+    def _whole_front(self) -> tuple[Aims, ...]:
+        held = [answer for answer in self.found.values() if self.bar.holds(answer)]
+        aims = [answer.aims(self.wanted.goals) for answer in held]
+        return front(sorted(one for one in aims if one is not None))
+
     def _take(self, point: Point, answer: Answer) -> None:
+        earlier = self.found.get(point)
         self.found[point] = answer
-        self.hold += self.bar.holds(answer)
+        self.hold += self.bar.holds(answer) - (earlier is not None and self.bar.holds(earlier))
         self.progress(Progress(len(self.found), self.of, self.hold))
         if self.cancelled():
             raise CancelledError(

@@ -12,6 +12,7 @@ from kit.design import Design
 from kit.errors import KitError, OutputError
 from kit.finding import Report
 from kit.making.cut_list import CutRow, cut_list
+from kit.saving import write
 
 #: From the text of a design file to another text; raises KitError where there is none.
 type Edit = Callable[[str], str]
@@ -46,6 +47,14 @@ class Work:
         return cut_list(self.casework)
 
 
+@dataclass
+class _File:
+    """Where a design is kept, and the text that is known to be there."""
+
+    path: Path | None
+    text: str = ""
+
+
 class Bench:
     """One design in the making: every change is read, built and judged before it takes hold.
 
@@ -55,12 +64,12 @@ class Bench:
 
     def __init__(self, text: str, path: Path | None = None) -> None:
         self._work = Work.of(text)
-        self._past: list[str] = []  # texts alone: a piece is solved again sooner than it is kept
-        self._future: list[str] = []
+        self._file = _File(path, text if path else "")
+        # texts alone, each with its file: a piece is solved again sooner than it is kept
+        self._past: list[tuple[str, _File]] = []
+        self._future: list[tuple[str, _File]] = []
         self._held = False
         self._followers: list[Callable[[Work], None]] = []
-        self._kept = text if path else ""
-        self.path = path
 
     @property
     def work(self) -> Work:
@@ -68,9 +77,14 @@ class Bench:
         return self._work
 
     @property
+    def path(self) -> Path | None:
+        """The file of the design as it stands; None where it has none yet."""
+        return self._file.path
+
+    @property
     def saved(self) -> bool:
         """Whether the file holds the design as it stands."""
-        return self._work.text == self._kept
+        return self._work.text == self._file.text
 
     @property
     def can_undo(self) -> bool:
@@ -96,7 +110,7 @@ class Bench:
             return
         work = Work.of(text)
         if not (held and self._held):
-            self._past = [*self._past[-STEPS + 1 :], self._work.text]
+            self._keep_step()
         self._held, self._future = held, []
         self._tell(work)
 
@@ -113,11 +127,17 @@ class Bench:
         self._turn(self._future, self._past)
 
     def load(self, path: Path) -> None:
-        """Go on with the design of another file; a step that can be taken back. Raises KitError."""
+        """Go on with the design of another file; a step that can be taken back. Raises KitError.
+
+        Taken back, the design has its own file again.
+        """
         text = design_file.read_text(path)
-        self.change(lambda _: text)
-        self.path, self._kept = path, text
-        self._tell(self._work)
+        work = Work.of(text)
+        if (text, path) != (self._work.text, self.path):
+            self._keep_step()
+            self._future = []
+        self._held, self._file = False, _File(path, text)
+        self._tell(work)
 
     def save(self, path: Path | None = None, *, replace: bool = False) -> Path:
         """Write the design to its file, or to another.
@@ -128,22 +148,33 @@ class Bench:
         path = path or self.path
         if path is None:
             raise OutputError("This design has no file yet; give it a name.")
-        known = self._kept if path == self.path else None
-        if not replace and path.exists() and design_file.read_text(path) != known:
-            raise OutputError(
+        known = self._file.text if path == self.path else None
+
+        def objection(there: Path) -> str:
+            if replace or design_file.read_text(there) == known:
+                return ""
+            return (
                 f"{path} holds something else than was read from it here; save under another "
                 "name, or save once more to replace it."
             )
-        design_file.write(path, self._work.text)
-        self.path, self._kept = path, self._work.text
+
+        write(path, self._work.text, objection=objection)
+        self._file.path, self._file.text = path, self._work.text
         self._tell(self._work)
         return path
 
-    def _turn(self, source: list[str], target: list[str]) -> None:
-        if source:
-            target.append(self._work.text)
-            self._held = False
-            self._tell(Work.of(source.pop()))
+    def _keep_step(self) -> None:
+        self._past = [*self._past[-STEPS + 1 :], (self._work.text, self._file)]
+
+    def _turn(self, source: list[tuple[str, _File]], target: list[tuple[str, _File]]) -> None:
+        if not source:
+            return
+        text, file = source[-1]
+        work = Work.of(text)
+        source.pop()
+        target.append((self._work.text, self._file))
+        self._held, self._file = False, file
+        self._tell(work)
 
     def _tell(self, work: Work) -> None:
         self._work = work

@@ -55,7 +55,8 @@ class FilesPanel:
         )
 
     def show(self, work: Work) -> None:
-        """Say whether the file holds the design as it stands."""
+        """Say whether the file holds the design as it stands; what was asked is asked anew."""
+        self._replace = None
         path = self._bench.path
         where = escape(self._places.said(path)) if path else "no file yet"
         told = "saved" if self._bench.saved else "not saved"
@@ -71,6 +72,7 @@ class FilesPanel:
         self._keep(lambda: self._typed)
 
     def _load(self, button: widgets.Button) -> None:
+        self._replace = None
         tell(self._under, refused(lambda: self._bench.load(self._typed)))
 
     def _write_code(self, button: widgets.Button) -> None:
