@@ -6,6 +6,7 @@ import re
 import struct
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import cadquery as cq
@@ -14,8 +15,10 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from kit import solid
-from kit.casework import Casework
+from kit.casework import Casework, build
+from kit.design_file import example_text, from_data
 from kit.draw.pictorial import pictorial_svg
+from kit.errors import OutputError
 
 
 @pytest.fixture(scope="module")
@@ -177,3 +180,50 @@ def test_another_run_of_the_program_writes_the_same_bytes(models: Path, tmp_path
     assert len(runs[0]) > 10
     for name in ("model.step", "model.glb"):
         assert runs[0][name] == (models / name).read_bytes()
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["'); ENDSEC; END-ISO-10303-21;", 'a"b\\X2\\0041\\X0\\', "é漢🪑\u200b", "x" * 80, "#1=$;''"],
+)
+def test_no_name_of_a_maker_breaks_a_model(name: str, tmp_path: Path) -> None:
+    """Design and gear are named like that; the kernel reads STEP back, a reader of JSON the GLB."""
+    data = tomllib.loads(example_text()) | {"name": name}
+    data["gear"] = [row | {"name": f"{name[:70]} {n}"} for n, row in enumerate(data["gear"])]
+    data.pop("cable")
+    work = build(from_data(data))
+    file = tmp_path / "'); ENDSEC;é.step"
+    solid.write_step(work, file)
+    assert list(solid.read_step(file)) == [board.name for board in work.boards]
+    text = file.read_text(encoding="ascii")
+    assert text.count("END-ISO-10303-21;") == 1
+    assert text.count("ENDSEC;") == 2
+    solid.write_glb(work, tmp_path / "a.glb")
+    data = (tmp_path / "a.glb").read_bytes()
+    nodes = json.loads(data[20 : 20 + struct.unpack_from("<I", data, 12)[0]])["nodes"]
+    assert {board.name for board in work.boards} < {node["name"] for node in nodes}
+    named = [part.name for part in solid.assembly(work, gear=True).children]
+    assert all(re.fullmatch(r"[a-z0-9-]+", one) for one in named)
+    assert len(set(named)) == len(named)
+
+
+def test_a_model_replaces_no_other_kind_of_file(example: Casework, tmp_path: Path) -> None:
+    mine, old = tmp_path / "mine.toml", tmp_path / "old.step"
+    mine.write_text("mine")
+    (tmp_path / "link.step").symlink_to("mine.toml")
+    for write in (solid.write_step, solid.write_glb):
+        for name in ("mine.toml", "link.step"):
+            with pytest.raises(OutputError, match="another kind of file, and was left alone"):
+                write(example, tmp_path / name)
+    assert mine.read_text() == "mine"
+    old.write_text("ISO-10303-21;\nof before")
+    (tmp_path / "to-old.step").symlink_to("old.step")
+    solid.write_step(example, tmp_path / "to-old.step")
+    assert (tmp_path / "to-old.step").is_symlink()
+    assert old.read_text().rstrip().endswith("END-ISO-10303-21;")
+    assert sorted(p.name for p in tmp_path.iterdir()) == [
+        "link.step",
+        "mine.toml",
+        "old.step",
+        "to-old.step",
+    ]

@@ -45,7 +45,7 @@ NAMES = re.compile(
     r"|model\.(?:step|glb)|(?:steps|commissioning)\.txt"
     r"|(?:cut-order|cut-list|as-built|set-ups|buy-list|cables|cable-holes)\.csv"
     r"|(?:console|depths|cables|air|vents|evening|sag|tipping|sight-(?:plan|side))\.svg"
-    rf"|(?:sheets|labels)-[1-9][0-9]*\.svg|{DRAWINGS}/[^/]+\.dxf)"
+    rf"|(?:sheets|labels)-[1-9][0-9]*\.svg|{DRAWINGS}/[a-z0-9-]+\.dxf)"
 )
 
 

@@ -21,13 +21,16 @@ from OCP.TColStd import TColStd_IndexedDataMapOfStringString
 from kit.casework import Casework
 from kit.errors import OutputError, SolidError
 from kit.geometry import Box
+from kit.own_files import is_plain_file
 from kit.solid.assembly import assembly
 from kit.solid.picture import CHORD_MM, CHORD_RAD
 
 #: The date in the head of every STEP file: the same design gives the same bytes.
 STEP_DATE = "2000-01-01T00:00:00"
-#: How one ends that is whole. Source: ISO 10303-21.
-STEP_END = "END-ISO-10303-21;"
+#: How one begins, and ends where it is whole. Source: ISO 10303-21.
+STEP_BEGINS, STEP_END = b"ISO-10303-21;", "END-ISO-10303-21;"
+#: How binary glTF begins. Source: Khronos glTF 2.0, section 4.4 (from memory).
+GLB_BEGINS = b"glTF"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +44,11 @@ class StepSolid:
 def write_step(casework: Casework, path: Path) -> None:
     """Write the assembly as STEP AP214 in mm, whole or not at all; one design, the same bytes.
 
-    Raises SolidError where a board cannot be built, OutputError where it cannot be written.
+    Of what is there only a STEP file is replaced. Raises SolidError where a board cannot be built,
+    OutputError where it cannot be written.
     """
     tree = assembly(casework)
-    with _aside(path) as draft:
+    with _aside(path, STEP_BEGINS) as draft:
         tree.export(str(draft), exportType="STEP", unit="MM")
         text = draft.read_text(encoding="ascii")
         if not text.rstrip().endswith(STEP_END):
@@ -56,10 +60,11 @@ def write_step(casework: Casework, path: Path) -> None:
 def write_glb(casework: Casework, path: Path) -> None:
     """Write the assembly as binary glTF: metres, Y up, as that format wants it.
 
-    Raises SolidError where a board cannot be built, OutputError where it cannot be written.
+    Of what is there only such a file is replaced. Raises SolidError where a board cannot be built,
+    OutputError where it cannot be written.
     """
     _, document = toCAF(assembly(casework), True, True, CHORD_MM, CHORD_RAD)
-    with _aside(path) as draft:
+    with _aside(path, GLB_BEGINS) as draft:
         writer = RWGltf_CafWriter(TCollection_AsciiString(str(draft)), True)
         converter = writer.ChangeCoordinateSystemConverter()
         converter.SetInputLengthUnit(0.001)
@@ -134,17 +139,33 @@ def _renumbered(text: str, first: int) -> str:
 
 
 @contextmanager
-def _aside(path: Path) -> Iterator[Path]:
-    """A draft beside `path` with its suffix, put in its place when all went well."""
+def _aside(path: Path, begins: bytes) -> Iterator[Path]:
+    """A draft beside `path` with its suffix, put in its place when all went well.
+
+    Through a link the file is written that it names; another kind of file there is left alone.
+    """
     try:
-        with tempfile.TemporaryDirectory(dir=path.parent, prefix=".draft-") as folder:
-            draft = Path(folder) / path.name
+        place = path.resolve()
+        if os.path.lexists(place) and not _is_one(place, begins):
+            raise OutputError(
+                f"{path} is another kind of file, and was left alone; choose another name."
+            )
+        with tempfile.TemporaryDirectory(dir=place.parent, prefix=".draft-") as folder:
+            draft = Path(folder) / place.name
             yield draft
-            os.replace(draft, path)
+            os.replace(draft, place)
     except (OSError, RuntimeError) as error:
-        if isinstance(error, SolidError):
+        if isinstance(error, SolidError | OutputError):
             raise
         raise OutputError(f"{path} cannot be written: {error}. Choose another folder.") from error
+
+
+def _is_one(place: Path, begins: bytes) -> bool:
+    """Whether a plain file begins like this; an empty one is as good."""
+    if not is_plain_file(place):
+        return False
+    with place.open("rb") as file:
+        return begins.startswith(file.read(len(begins)) or begins)
 
 
 def _box(shape: cq.Shape) -> Box:
