@@ -173,7 +173,7 @@ def test_a_program_that_fails_says_so_plainly(
     def broken(*_: object) -> None:
         raise AssertionError(ESCAPES)
 
-    monkeypatch.setattr("kit.__main__.check", broken)
+    monkeypatch.setattr("kit.commands.check.check", broken)
     (tmp_path / "a.toml").write_text(SMALL)
     before = sys.stdout, sys.stderr
     try:
@@ -198,6 +198,7 @@ def line_of(**changed: object) -> str:
 
 
 BAD = {
+    "nests very deep": "[" * 200_000,
     "nests deep": '{"key": "' + "[" * 15_000,
     "nests deeper": f'{{"key": "{KEY}", "answer": ' + "[" * 18_000,
     "not a number": line_of(size_mm=[float("nan"), 1.0, 1.0]),

@@ -157,7 +157,8 @@ def _aside(path: Path, begins: bytes) -> Iterator[Path]:
     except (OSError, RuntimeError) as error:
         if isinstance(error, SolidError | OutputError):
             raise
-        raise OutputError(f"{path} cannot be written: {error}. Choose another folder.") from error
+        reason = getattr(error, "strerror", None) or error
+        raise OutputError(f"{path} cannot be written: {reason}. Choose another folder.") from error
 
 
 def _is_one(place: Path, begins: bytes) -> bool:
