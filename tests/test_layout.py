@@ -8,7 +8,7 @@ import sys
 import time
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmarks.known_optimum import KERF_MM, known_job
@@ -18,6 +18,7 @@ from kit.making.nesting.jobs import Job, Packing, Spot
 from kit.making.nesting.layout import CutAxis, Layout, Piece, Rect, Sheet, Trims
 from kit.making.nesting.strips import StockLength, Strip, strip_layout
 from kit.making.nesting.verify import layout_problems
+from profiles import LISTS, examples
 
 INCH = 25.4
 
@@ -209,6 +210,7 @@ def test_the_same_input_gives_the_same_layout() -> None:
     assert final_layout(job.pieces, [job.sheet], KERF_MM, budget_s=60) == final
 
 
+@pytest.mark.slow
 def test_known_optima_are_found() -> None:
     """A bounded sample; `tests/benchmarks/known_optimum.py` has the whole experiment."""
     live = [_over(seed, 0.10, final=False) for seed in range(24)]
@@ -243,6 +245,7 @@ def test_no_bound_is_more_than_the_known_optimum() -> None:
         assert least_sheets(job.pieces, [job.sheet], KERF_MM) <= job.optimum
 
 
+@pytest.mark.slow
 def test_tight_jobs_are_mostly_found_at_once() -> None:
     live = [_over(seed, 0.05, final=False) for seed in range(24)]
     assert live.count(0) >= 0.5 * len(live)
@@ -310,7 +313,7 @@ def test_ctrl_c_stops_the_work_and_leaves_no_child() -> None:
     kerf_mm=st.floats(0, 6),
     trim_mm=st.floats(0, 20),
 )
-@settings(max_examples=25, deadline=None)
+@examples(LISTS)
 def test_every_layout_passes_the_verifier(
     sizes: list[tuple[float, float, bool]], kerf_mm: float, trim_mm: float
 ) -> None:

@@ -13,12 +13,11 @@ from typing import Any
 
 import hypothesis
 import pytest
-from hypothesis import HealthCheck, Phase, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from kit.board import Board, Surface
 from kit.casework import Casework
-from kit.checks import check
 from kit.draw.parts import part_drawings
 from kit.edition import Printed, Refusal, edition
 from kit.errors import BuildError
@@ -49,6 +48,7 @@ from kit.release.trenches import channels, ends
 from kit.release.truth import Truth
 from kit.solid import measure
 from kit.units import MM_PER_INCH, Rounding, Step, System, decimal, length, text
+from profiles import CONSOLE, SOLIDS, examples
 from strategies import built
 
 CUT_LIST, SET_UPS, SHEETS, BUY = "cut-list.csv", "set-ups.csv", "sheets.json", "buy-list.csv"
@@ -147,9 +147,9 @@ def in_cuts(old: str, new: str, count: int = -1) -> Callable[[Rows], None]:
 # --- what is true passes ----------------------------------------------------------------
 
 
-def test_the_example_is_released(example, lists, stickers):
+def test_the_example_is_released(example, example_report, lists, stickers):
     drawn = Drawn(marks=all_marks(example), labels=stickers)
-    found = gate(example, check(example), lists, drawn)
+    found = gate(example, example_report, lists, drawn)
     assert found.reasons == ()
     assert found.passed
     assert found.words == "released"
@@ -158,7 +158,8 @@ def test_the_example_is_released(example, lists, stickers):
 def test_the_example_is_released_in_millimetres(rebuilt, example):
     casework = rebuilt({"shop.units": "mm"})
     made, stickers = written(casework)
-    assert "mm" in made[CUT_LIST]
+    rows = csv.DictReader(io.StringIO(made[CUT_LIST]))
+    assert {row["finished L"].rpartition(" ")[2] for row in rows} == {"mm"}
     drawn = Drawn(marks=all_marks(casework), labels=stickers)
     assert judged(casework, made, drawn).passed
     # and so is a pack in the other units than those of the shop, if one says so
@@ -207,10 +208,8 @@ def test_a_large_board_is_proved_square_at_its_measured_size(rebuilt, system):
     assert judged(casework, written(casework, system)[0], system=system).reasons == ()
 
 
-@settings(
-    max_examples=5, deadline=None, suppress_health_check=list(HealthCheck),
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],
-)  # fmt: skip
+@pytest.mark.slow
+@examples(SOLIDS, shrink=False)
 @given(built())
 def test_random_designs_pass_their_own_gate(made):
     _, casework = made
@@ -494,7 +493,7 @@ def test_false_steps_are_named(example, lists, old, new, wanted):
     assert any(wanted in reason for reason in found.reasons), found.reasons
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(CONSOLE)
 @given(data=st.data(), system=st.sampled_from(System))
 def test_any_one_number_of_the_cut_list_changed_by_a_tick_or_more_is_caught(
     example, lists_in, data, system

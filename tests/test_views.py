@@ -5,7 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.casework import Casework
@@ -15,16 +15,16 @@ from kit.draw.moves import slid_open
 from kit.draw.views import details, doors_open_svg, exploded, overall, sections
 from kit.draw.views.scene import Look, Paper, cut
 from kit.units import System
+from profiles import examples
 from strategies import assemble, built
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
 
 ROOM = (255.0, 160.0)
-#: A figure that fails says which board and which words; shrinking a whole design takes minutes.
-NO_SHRINK = (Phase.explicit, Phase.reuse, Phase.generate)
 
 
-@settings(max_examples=100, deadline=None, phases=NO_SHRINK)
+@pytest.mark.slow
+@examples(shrink=False)
 @given(made=built(), system=st.sampled_from(System))
 def test_words_touch_neither_words_nor_lines_and_keep_to_the_page(
     made: tuple[Design, Casework], system: System
@@ -107,7 +107,10 @@ def test_details_show_engagement_lift_and_measured_thickness(example: Casework) 
     clear = example.frame.clear.size[2]
     assert f"{door - clear - doors.spec.bottom_depth:.1f} mm of it stand" in head
     assert f"{clear + doors.spec.top_depth - door:.1f} mm are left" in head
-    assert "measured" in " ".join(w.words for w in by_title["Corner of the case"].figure.words)
+    corner = [w.words for w in by_title["Corner of the case"].figure.words]
+    # both boards as the caliper read them, 23/32 in, and the rabbet wide enough for the thickest
+    assert corner.count("18.3") == 2
+    assert "rabbet 18.4 mm wide x 12.7 mm deep, for top; measured." in " ".join(corner)
 
 
 def test_every_board_bears_its_letter_in_the_exploded_picture(example: Casework) -> None:

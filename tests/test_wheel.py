@@ -18,10 +18,12 @@ from pathlib import Path
 
 import nbformat
 import pytest
-from machine import LAB, missing, of_its_own, serving
 
 from kit.__main__ import main
 from kit.design_file import example_text
+from machine import LAB, missing, of_its_own, serving
+
+pytestmark = pytest.mark.minutes
 
 ROOT = Path(__file__).parents[1]
 NAME = "casework-kit"
