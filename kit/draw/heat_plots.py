@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from kit.checks.airflow import UNCERTAIN, Climate, Evening, VentSize, ZoneKind, rises_by_area_k
 from kit.components.contents import Placed
-from kit.draw.plots import COLOURS, plain, plot, plot_svg
+from kit.draw.plots import COLOURS, own_settings, plain, plot, plot_svg
 
 #: Free area of each vent that is plotted, cm²: even steps of a scale of powers.
 AREAS_CM2 = tuple(5.0 * 2 ** (step / 2) for step in range(15))
@@ -12,6 +12,7 @@ AREAS_CM2 = tuple(5.0 * 2 ** (step / 2) for step in range(15))
 DASHES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)), (0, (8, 3)))
 
 
+@own_settings
 def rise_plot(state: Climate, placed: Placed, size: VentSize | None = None) -> str:
     """Air at the intake of a device against the free area of a low and a high vent more, as SVG.
 
@@ -57,6 +58,7 @@ def rise_plot(state: Climate, placed: Placed, size: VentSize | None = None) -> s
     return plot_svg(figure)
 
 
+@own_settings
 def evening_plot(film: Evening) -> str:
     """Air of each zone that holds gear over a film from cold, with the limits, as SVG."""
     figure, axes = plot()

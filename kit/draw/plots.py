@@ -2,7 +2,9 @@
 
 import io
 import threading
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from functools import wraps
+from typing import TYPE_CHECKING, Any
 
 from kit.draw.svg import printable
 
@@ -14,8 +16,30 @@ if TYPE_CHECKING:  # matplotlib takes a second to load
 SIZE = (7.2, 4.2)
 #: Ink of lines and marks; what is told apart by it differs in shape as well, for grey.
 COLOURS = ("#00224e", "#a8327d", "#b8850b", "#1f7a4d", "#555555", "#c2410c")
+#: No names that change from file to file, and words as text.
+_OWN = {"svg.hashsalt": "kit", "svg.fonttype": "none"}
 #: The settings of matplotlib are those of all threads: one at a time sets its own.
 _SETTINGS = threading.Lock()
+
+
+def own_settings[**P](draw: Callable[P, str]) -> Callable[P, str]:
+    """Have a function plot by the same settings everywhere.
+
+    Else matplotlib goes by a file in the current folder, which may be a stranger's, or by the
+    maker's own; a plot in a pack follows from the design alone.
+    """
+
+    @wraps(draw)
+    def drawn(*args: P.args, **named: P.kwargs) -> str:
+        from matplotlib import rc_context, rcParamsDefault
+
+        # the backend is the notebook's, and would not be set back
+        settings: dict[Any, Any] = dict(rcParamsDefault)
+        settings.pop("backend")
+        with _SETTINGS, rc_context(settings | _OWN):
+            return draw(*args, **named)
+
+    return drawn
 
 
 def plain(words: str) -> str:
@@ -35,10 +59,7 @@ def plot() -> "tuple[Figure, Axes]":
 
 
 def plot_svg(figure: "Figure") -> str:
-    """A figure as SVG: no date in it, names in it that do not change, its words as text."""
-    from matplotlib import rc_context
-
+    """A figure as SVG, without a date in it; to be asked within `own_settings`."""
     out = io.StringIO()
-    with _SETTINGS, rc_context({"svg.hashsalt": "kit", "svg.fonttype": "none"}):
-        figure.savefig(out, format="svg", metadata={"Date": None})
+    figure.savefig(out, format="svg", metadata={"Date": None})
     return out.getvalue()

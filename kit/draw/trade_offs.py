@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kit.design import Design
 from kit.design_file import parse
-from kit.draw.plots import COLOURS, plain, plot, plot_svg
+from kit.draw.plots import COLOURS, own_settings, plain, plot, plot_svg
 from kit.search import Free, Goal, Measure, Result, Row, Verdict
 from kit.units import MM_PER_INCH, System
 
@@ -29,6 +29,7 @@ _SAID = {
 type _Axis = tuple[str, Callable[[Row], float | None]]
 
 
+@own_settings
 def trade_offs_svg(result: Result, across: Goal | None = None, up: Goal | None = None) -> str:
     """Every candidate for which both goals are known; the front with the numbers of its rows.
 
