@@ -1,10 +1,20 @@
-"""The network that cables run in: places joined where they share a room, by rectilinear length."""
+"""The network that cables run in: places joined where they share a room, by rectilinear length.
 
-from collections.abc import Callable, Iterable, Sequence
+Every two places of a room are joined, so the joints are by the square of the places and are never
+written down: a search works them out for the place that it stands on. Where many spots look into
+a wide opening, it is crossed at `MOST_CROSSINGS` places.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from heapq import heappop, heappush
 from itertools import count, pairwise
 from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kit.cabling import Cable
 from kit.components.cables import OUTLET, SCREEN
@@ -13,8 +23,13 @@ from kit.geometry import Vec
 from kit.room import Screen, Stand
 from kit.routes.zones import BEHIND, ON_TOP, Opening, Zones
 
+type Floats = NDArray[np.float64]
+type Numbers = NDArray[np.intp]
+
 #: Of two ways equally long the one with fewer places wins: added for each leg, mm.
 PER_LEG = 1e-3
+#: In how many places a wide opening is crossed at most.
+MOST_CROSSINGS = 64
 
 
 @dataclass(frozen=True)
@@ -32,15 +47,20 @@ type Toll = Callable[[Opening], float]
 
 
 class Network:
-    """The places of a design as a graph, to be asked for the shortest way of a cable."""
+    """The places of a design, to be asked for the shortest way of a cable."""
 
     def __init__(self, zones: Zones) -> None:
         self.zones = zones
         self.ends = _ends(zones)
-        self._spots = _spots([s for spots in self.ends.values() for s in spots], zones.openings)
-        # told by their numbers: a spot is slow to hash, and the search does nothing else
-        self._number = {spot: number for number, spot in enumerate(self._spots)}
-        self._joined = _joined(self._spots)
+        self.spots = _spots([s for spots in self.ends.values() for s in spots], zones.openings)
+        self._number = {s: number for number, s in enumerate(self.spots) if s.opening is None}
+        self._at = np.array([spot.at for spot in self.spots]).reshape(-1, 3).T
+        places = {opening.name: number for number, opening in enumerate(zones.openings)}
+        #: number of the opening of each spot; that of an end is the one past the last
+        self._opening = np.array(
+            [len(places) if s.opening is None else places[s.opening.name] for s in self.spots],
+            dtype=np.intp,
+        )
 
     def end(self, name: str, plugs: Iterable[str] = ()) -> tuple[Spot, ...]:
         """The places of an end: one for a device, at the first of `plugs` it has; all outlets."""
@@ -56,48 +76,146 @@ class Network:
         A way leads through openings only, never over another device.
         """
         goals = tuple(self._number[end] for end in ends)
-        begin = self._number[start]
-        tolls = {opening.name: toll(opening) for opening in self.zones.openings}
-        prices = [tolls[spot.opening.name] if spot.opening else inf for spot in self._spots]
-        leads = [spot.opening is not None for spot in self._spots]
-        leads[begin] = True
-        for goal in goals:
-            prices[goal] = 0.0
-
-        far, before = {begin: 0.0}, {begin: begin}
-        pushed = count()  # of places equally far the first one found is the first one left
-        ahead, done = [(0.0, next(pushed), begin)], set[int]()
-        while ahead:  # Dijkstra's search
-            gone, _, here = heappop(ahead)
-            if here in done or not leads[here]:
-                continue
-            done.add(here)
-            for there, mm in self._joined[here]:
-                on = gone + (mm + PER_LEG + prices[there])
-                if on < far.get(there, inf):
-                    far[there], before[there] = on, here
-                    heappush(ahead, (on, next(pushed), there))
-        reached = [goal for goal in goals if goal in far]
-        if not reached:
+        if not goals:
             return ()
-        way = [min(reached, key=lambda goal: far[goal])]
-        while way[-1] != begin:
-            way.append(before[way[-1]])
-        return tuple(self._spots[number] for number in reversed(way))
+        tolls = [toll(opening) for opening in self.zones.openings]
+        search = _Search(self, self._number[start], goals, tolls)
+        # first how long the way is, towards the goal; then the way, among places within reach
+        most = search.length()
+        return tuple(self.spots[number] for number in search.way(most)) if most < inf else ()
 
     def reached(self, start: Iterable[Spot], toll: Toll) -> set[str]:
         """The rooms that a cable gets to from any of the places."""
-        rooms = {zone for spot in start for zone in spot.zones}
-        while True:
-            more = {
-                zone
-                for opening in self.zones.openings
-                if rooms & set(opening.zones) and toll(opening) < inf
-                for zone in opening.zones
-            }
-            if more <= rooms:
-                return rooms
-            rooms |= more
+        beside: dict[str, set[str]] = defaultdict(set)
+        for opening in self.zones.openings:
+            if toll(opening) < inf:
+                for zone in opening.zones:
+                    beside[zone].update(opening.zones)
+        rooms: set[str] = set()
+        waiting = {zone for spot in start for zone in spot.zones}
+        while waiting:
+            rooms |= waiting
+            waiting = {zone for room in waiting for zone in beside[room]} - rooms
+        return rooms
+
+    @cached_property
+    def in_room(self) -> Mapping[str, Numbers]:
+        """The numbers of the spots of each room, ascending."""
+        found: dict[str, list[int]] = defaultdict(list)
+        for number, spot in enumerate(self.spots):
+            for zone in dict.fromkeys(spot.zones):
+                found[zone].append(number)
+        return {zone: np.array(numbers, dtype=np.intp) for zone, numbers in found.items()}
+
+
+class _Search:
+    """The search for one way: Dijkstra's, over joints that are worked out as they are wanted.
+
+    What is left to go from a place is at least the straight way to the goal and the tolls of the
+    rooms between: places from which that is too much are never looked at.
+    """
+
+    def __init__(
+        self, network: Network, begin: int, goals: tuple[int, ...], tolls: Sequence[float]
+    ) -> None:
+        self._net, self._begin, self._goals = network, begin, goals
+        prices = np.array([*tolls, inf])[network._opening]
+        prices[list(goals)] = 0.0
+        self._prices: Floats = prices
+        self._left = self._at_least(tolls)
+
+    def _at_least(self, tolls: Sequence[float]) -> Floats:
+        """What is left to go from each spot at least, mm; infinite where no way leads on."""
+        net = self._net
+        rooms = _rooms_left({z for g in self._goals for z in net.spots[g].zones}, net.zones, tolls)
+        by_opening = [
+            min(rooms.get(zone, inf) for zone in opening.zones) for opening in net.zones.openings
+        ]
+        left = np.array([*by_opening, inf])[net._opening] + PER_LEG
+        for end in {self._begin, *self._goals}:
+            left[end] = min(rooms.get(zone, inf) for zone in net.spots[end].zones)
+        left += np.min([_apart(net._at, net._at[:, g, None]) for g in self._goals], axis=0)
+        left[list(self._goals)] = 0.0
+        return left
+
+    def length(self) -> float:
+        """Length of the shortest way with its tolls, mm; infinite where there is none."""
+        goals = set(self._goals)
+        return next((mm for spot, mm, _ in self._settled(inf, self._left) if spot in goals), inf)
+
+    def way(self, most: float) -> list[int]:
+        """The shortest way, which is `most` long: of equal ones that which is found first."""
+        most += 1e-6
+        far, before = {}, {}
+        for spot, mm, last in self._settled(most, np.zeros_like(self._left)):
+            if mm > most:
+                break
+            far[spot], before[spot] = mm, last
+        way = [min((goal for goal in self._goals if goal in far), key=far.__getitem__)]
+        while way[-1] != self._begin:
+            way.append(before[way[-1]])
+        return way[::-1]
+
+    def _settled(self, most: float, left: Floats) -> Iterator[tuple[int, float, int]]:
+        """Spots as their shortest way is known: number, length, and the spot before it.
+
+        In ascending order of length and `left`. Spots on no way within `most` are left out.
+        """
+        net, at, prices, openings = self._net, self._net._at, self._prices, self._net._opening
+        straight = _apart(at, at[:, self._begin, None])
+        worth = (prices < inf) & (self._left < inf) & (straight + self._left <= most)
+        near: dict[tuple[str, ...], Numbers] = {}
+        far = np.full(len(prices), inf)
+        before = np.full(len(prices), -1, dtype=np.intp)
+        done = np.zeros(len(prices), dtype=bool)
+        far[self._begin] = 0.0
+        waiting = [(float(left[self._begin]), 0, self._begin)]
+        pushed = count(1)
+        while waiting:
+            _, _, here = heappop(waiting)
+            if done[here]:
+                continue
+            done[here] = True
+            yield here, float(far[here]), int(before[here])
+            if here in self._goals and here != self._begin:
+                continue
+            zones = net.spots[here].zones
+            if zones not in near:
+                numbers = np.unique(np.concatenate([net.in_room[zone] for zone in zones]))
+                near[zones] = numbers[worth[numbers]]
+            there = near[zones]
+            mm = far[here] + (_apart(at[:, there], at[:, here, None]) + PER_LEG + prices[there])
+            apart = (openings[there] != openings[here]) | (net.spots[here].opening is None)
+            better = (mm < far[there]) & apart & (mm + self._left[there] <= most)
+            there, mm = there[better], mm[better]
+            far[there], before[there] = mm, here
+            for key, number in zip((mm + left[there]).tolist(), there.tolist(), strict=True):
+                heappush(waiting, (key, next(pushed), number))
+
+
+def _apart(a: Floats, b: Floats) -> Floats:
+    """Along the three axes from points to points, mm."""
+    x, y, z = np.abs(a - b)
+    return x + y + z
+
+
+def _rooms_left(goals: set[str], zones: Zones, tolls: Sequence[float]) -> Mapping[str, float]:
+    """What the openings cost at least from each room to one of `goals`, mm; none: not reached."""
+    import networkx
+
+    doors: dict[tuple[str, ...], float] = {}
+    for opening, toll in zip(zones.openings, tolls, strict=True):
+        if toll < doors.get(opening.zones, inf):
+            doors[opening.zones] = toll
+    graph: networkx.Graph[str] = networkx.Graph()
+    graph.add_nodes_from(goals)
+    for (one, other), toll in doors.items():
+        known = graph.get_edge_data(one, other, {"mm": inf})["mm"]
+        graph.add_edge(one, other, mm=min(toll + PER_LEG, known))
+    left: Mapping[str, float] = networkx.multi_source_dijkstra_path_length(
+        graph, goals, weight="mm"
+    )
+    return left
 
 
 def way_mm(path: Iterable[Spot]) -> float:
@@ -119,31 +237,36 @@ def passing(kind: Cable) -> Toll:
 def _spots(ends: list[Spot], openings: Iterable[Opening]) -> tuple[Spot, ...]:
     """The ends, the narrow openings, and where each wide one is nearest to one of these."""
     narrow = [Spot(o.name, o.centre, o.zones, o) for o in openings if o.narrow]
-    fixed = [*ends, *narrow]
-    wide = [
-        Spot(o.name, o.across(spot.at), o.zones, o)
-        for o in openings
-        if not o.narrow
-        for spot in fixed
-        if set(spot.zones) & set(o.zones)
-    ]
-    return tuple(dict.fromkeys([*fixed, *wide]))
+    fixed = [*dict.fromkeys(ends), *narrow]
+    in_room: dict[str, set[int]] = defaultdict(set)
+    for number, spot in enumerate(fixed):
+        for zone in spot.zones:
+            in_room[zone].add(number)
+    wide = []
+    for o in openings:
+        if not o.narrow:
+            seen = sorted(set().union(*(in_room[zone] for zone in o.zones)))
+            places = _crossings(o, [fixed[number].at for number in seen])
+            wide += [Spot(o.name, place, o.zones, o) for place in places]
+    return (*fixed, *wide)
 
 
-def _joined(spots: Sequence[Spot]) -> list[list[tuple[int, float]]]:
-    """What each spot is joined to, and how far off, mm: a shared room, and not one opening."""
-    joined: list[list[tuple[int, float]]] = [[] for _ in spots]
-    rooms = [frozenset(spot.zones) for spot in spots]
-    for one, here in enumerate(spots):
-        for other in range(one + 1, len(spots)):
-            there = spots[other]
-            if here.opening is not None and here.opening is there.opening:
-                continue
-            if not rooms[one].isdisjoint(rooms[other]):
-                mm = rectilinear(here.at, there.at)
-                joined[one].append((other, mm))
-                joined[other].append((one, mm))
-    return joined
+def _crossings(opening: Opening, seen_from: Iterable[Vec]) -> Iterable[Vec]:
+    """Where an opening is nearest to points; of very many one for each part of the opening."""
+    places = list(dict.fromkeys(opening.across(point) for point in seen_from))
+    if len(places) <= MOST_CROSSINGS:
+        return places
+    long = [axis for axis in range(3) if opening.box.size[axis] > 0]
+    parts = int(MOST_CROSSINGS ** (1 / len(long)) + 1e-9)
+
+    def part(place: Vec) -> tuple[int, ...]:
+        lo, size = opening.box.lo, opening.box.size
+        return tuple(min(int(parts * (place[i] - lo[i]) / size[i]), parts - 1) for i in long)
+
+    first: dict[tuple[int, ...], Vec] = {}
+    for place in places:
+        first.setdefault(part(place), place)
+    return first.values()
 
 
 def _ends(zones: Zones) -> dict[str, tuple[Spot, ...]]:
