@@ -198,7 +198,9 @@ def matched(plain: Plain) -> None:
 
 def revisions(plain: Plain) -> None:
     """100 revisions."""
-    plain["revision"] = [{"mark": f"{n}", "date": "2026-01-01", "what": "x" * 300} for n in range(100)]
+    plain["revision"] = [
+        {"mark": f"{n}", "date": "2026-01-01", "what": "x" * 300} for n in range(100)
+    ]
 
 
 def doors(plain: Plain) -> None:

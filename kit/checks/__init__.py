@@ -27,7 +27,7 @@ from kit.checks.strength import check_strength
 from kit.checks.thickness import check_thickness
 from kit.checks.way_in import check_way_in
 from kit.finding import Finding, Report
-from kit.routes import Zones, filled, routes
+from kit.routes import filled, routes, zones_of
 
 #: What no check looks at; said wherever findings are shown.
 NOT_CHECKED = (
@@ -47,9 +47,8 @@ CAUTION = (
 
 def cable_fill(casework: Casework) -> Mapping[str, float] | None:
     """Share of the cable holes of each board that cables take; None where the design has none."""
-    zones = Zones(casework)
     laid = routes(casework)
-    return filled(zones, laid) if laid else None
+    return filled(zones_of(casework), laid) if laid else None
 
 
 def groups(casework: Casework) -> tuple[Callable[[], Iterable[Finding]], ...]:
@@ -57,10 +56,8 @@ def groups(casework: Casework) -> tuple[Callable[[], Iterable[Finding]], ...]:
 
     What several of them want is worked out as the first of them is asked, and once.
     """
-    zones = cache(lambda: Zones(casework))
     laid = cache(lambda: routes(casework))
-    # without cables in the design, as is usual
-    fill = cache(lambda: filled(zones(), laid()) if laid() else None)
+    fill = cache(lambda: cable_fill(casework))
     return (
         lambda: check_thickness(casework),
         lambda: check_sheets(casework),
@@ -76,7 +73,7 @@ def groups(casework: Casework) -> tuple[Callable[[], Iterable[Finding]], ...]:
         lambda: check_way_in(casework),
         lambda: check_service(casework),
         lambda: check_openings(casework),
-        lambda: check_cables(casework, zones(), laid()),
+        lambda: check_cables(casework, zones_of(casework), laid()),
         lambda: check_power(casework, laid()),
         lambda: check_screen(casework),
         lambda: check_baseboard(casework),

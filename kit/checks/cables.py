@@ -14,7 +14,9 @@ from kit.routes import (
     Zones,
     hole_for,
     new_holes,
+    passing_each,
     routes,
+    zones_of,
 )
 
 #: Greatest share of a hole's area that one, two, three and more cables fill.
@@ -47,7 +49,7 @@ def check_cables(
     """
     if not casework.design.cables:
         return
-    zones = zones or Zones(casework)
+    zones = zones or zones_of(casework)
     laid = routes(casework) if laid is None else laid
     holes = new_holes(casework, laid, zones)
     for route in laid:
@@ -55,8 +57,9 @@ def check_cables(
         yield _way(casework, route, hole_for(route, holes))
         if route.way_mm is not None:
             yield _length(casework, route)
+    passing = passing_each(laid)
     for opening in zones.openings:
-        inside = [r for r in laid if any(o.name == opening.name for o in r.openings)]
+        inside = passing.get(opening.name, ())
         if inside and opening.narrow:
             yield from check_opening(casework, opening, inside)
     yield from _apart(zones, laid)
@@ -226,11 +229,9 @@ def _apart(zones: Zones, laid: Sequence[Route]) -> Iterator[Finding]:
     if not mains or not others:
         return
     shared = False
+    passing = [passing_each(group) for group in (mains, others)]
     for opening in zones.openings:
-        inside = [
-            [r for r in group if any(o.name == opening.name for o in r.openings)]
-            for group in (mains, others)
-        ]
+        inside = [group.get(opening.name, ()) for group in passing]
         if opening.narrow and all(inside):
             shared = True
             numbers = [", ".join(str(r.number) for r in group) for group in inside]

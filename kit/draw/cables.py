@@ -17,7 +17,7 @@ from kit.components.cables import SCREEN
 from kit.draw.svg import INK, Anchor, Canvas, text_width
 from kit.geometry import Box, Vec
 from kit.making.cable_schedule import CableSchedule, bought, cable_schedule
-from kit.routes import Opening, OpeningKind, Route, Zones
+from kit.routes import Opening, OpeningKind, Route, Zones, zones_of
 from kit.routes.network import Spot
 from kit.units import System, decimal
 
@@ -111,7 +111,7 @@ def _overlap(a: Area, b: Area) -> float:
 def cables_svg(casework: Casework, *, units: System | None = None) -> str:
     """The cables of a design as SVG; the same design gives the same text."""
     system = units or casework.design.shop.units
-    schedule, zones = cable_schedule(casework), Zones(casework)
+    schedule, zones = cable_schedule(casework), zones_of(casework)
     spots = [spot for route in schedule.routes for spot in route.path]
     outlets = casework.design.room.outlets
     xs = [zones.case.lo[0], zones.case.hi[0], *(s.at[0] for s in spots)]

@@ -24,7 +24,7 @@ from kit.finding import Finding
 from kit.fixes.knob import Knob, Setting
 from kit.fixes.levers import Edit
 from kit.fixes.scope import Scope
-from kit.routes import Zones, new_holes, routes
+from kit.routes import new_holes, routes, zones_of
 from kit.toml_text import Value
 from kit.units import Step, exact, length, text
 
@@ -210,7 +210,7 @@ def _add_panel_hole(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Se
 
 def _add_advised_hole(draft: Draft, scope: Scope, finding: Finding) -> Iterator[Setting]:
     work = draft.casework
-    for hole in new_holes(work, routes(work), Zones(work)):
+    for hole in new_holes(work, routes(work), zones_of(work)):
         if hole.field == "[[hole]]":
             row: Value = tomllib.loads(f"row = {{ {hole.line} }}")["row"]
             path = f"hole.{len(draft.design.holes) + 1}"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kit.casework import Casework
 from kit.making.table_text import csv_text
-from kit.routes import NewHole, Route, Zones, new_holes, routes
+from kit.routes import NewHole, Route, new_holes, routes, zones_of
 from kit.units import Step, System, decimal, text
 
 
@@ -21,9 +21,8 @@ class CableSchedule:
 
 def cable_schedule(casework: Casework) -> CableSchedule:
     """The schedule of a design; without rows where it has no cables."""
-    zones = Zones(casework)
     laid = routes(casework)
-    return CableSchedule(laid, new_holes(casework, laid, zones))
+    return CableSchedule(laid, new_holes(casework, laid, zones_of(casework)))
 
 
 def printed(schedule: CableSchedule, system: System) -> list[dict[str, str]]:

@@ -3,10 +3,10 @@
 Nothing here is designed; `routes` finds it out from the boards and from what is to be joined.
 """
 
-from kit.routes.cable_route import Route, routes
+from kit.routes.cable_route import Route, passing_each, routes
 from kit.routes.fill import filled
 from kit.routes.new_hole import NewHole, hole_for, new_holes
-from kit.routes.zones import Opening, OpeningKind, Zones, cable_holes
+from kit.routes.zones import Opening, OpeningKind, Zones, cable_holes, zones_of
 
 __all__ = [
     "NewHole",
@@ -18,5 +18,7 @@ __all__ = [
     "filled",
     "hole_for",
     "new_holes",
+    "passing_each",
     "routes",
+    "zones_of",
 ]

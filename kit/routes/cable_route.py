@@ -6,7 +6,7 @@ hole exists on a way not much longer, they end apart. The same design gives the 
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -16,7 +16,7 @@ from kit.cabling import Cable, Service, cable
 from kit.casework import Casework, once
 from kit.components.cables import OUTLET, CableRun
 from kit.routes.network import Network, Spot, Toll, way_mm
-from kit.routes.zones import Opening, Zones
+from kit.routes.zones import Opening, zones_of
 
 #: Loop left at a device so that it can be turned and its plugs reached, mm a cable (12 in). Racks
 #: are wired with one of half their height more than the run; common practice, no source.
@@ -99,7 +99,7 @@ def routes(casework: Casework) -> tuple[Route, ...]:
     """The way of every cable of a design, in the order of the design file."""
     if not casework.design.cables:
         return ()
-    network = Network(Zones(casework))
+    network = Network(zones_of(casework))
     laid = {
         number: Route(number, run, cable(run.kind), (), _missing(casework, run))
         for number, run in enumerate(casework.design.cables, start=1)
@@ -119,6 +119,15 @@ def routes(casework: Casework) -> tuple[Route, ...]:
     lay(lambda r: not r.mains, lambda r: r.mains)
     lay(lambda r: r.mains, lambda r: not r.mains)
     return tuple(laid.values())
+
+
+def passing_each(laid: Iterable[Route]) -> Mapping[str, tuple[Route, ...]]:
+    """The cables that pass each opening, by its name; an opening that none passes is left out."""
+    found: dict[str, list[Route]] = defaultdict(list)
+    for route in laid:
+        for name in dict.fromkeys(opening.name for opening in route.openings):
+            found[name].append(route)
+    return {name: tuple(routes) for name, routes in found.items()}
 
 
 def _way(network: Network, route: Route, taken: Mapping[str, bool]) -> tuple[Spot, ...]:

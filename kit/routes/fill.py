@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from math import pi
 
-from kit.routes.cable_route import Route
+from kit.routes.cable_route import Route, passing_each
 from kit.routes.zones import OpeningKind, Zones
 
 #: Share that a cable of unknown thickness is taken to fill. Common practice, no source.
@@ -18,15 +18,15 @@ def filled(zones: Zones, laid: Sequence[Route]) -> Mapping[str, float]:
     """
     bored: dict[str, float] = defaultdict(float)
     closed: dict[str, float] = defaultdict(float)
+    passing = passing_each(laid)
     for opening in zones.openings:
         if opening.kind is not OpeningKind.HOLE or opening.bored is None:
             continue
         area = pi * opening.bored**2 / 4
         bored[opening.board] += area
         closed[opening.board] += area - opening.area_mm2
-        for route in laid:
-            if any(passed.name == opening.name for passed in route.openings):
-                thick = route.od_mm
-                taken = UNKNOWN_SHARE * area if thick is None else pi * thick**2 / 4
-                closed[opening.board] += taken
+        for route in passing.get(opening.name, ()):
+            thick = route.od_mm
+            taken = UNKNOWN_SHARE * area if thick is None else pi * thick**2 / 4
+            closed[opening.board] += taken
     return {board: min(1.0, closed[board] / area) for board, area in bored.items()}

@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import product
-from math import hypot, pi
+from math import inf, pi
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kit.board import Board
 from kit.casework import Casework
@@ -14,6 +16,8 @@ from kit.routes.cable_route import Route, ends_of
 from kit.routes.network import Network, passing
 from kit.routes.zones import BEHIND, Zones
 from kit.units import Step, exact, text
+
+type Floats = NDArray[np.float64]
 
 #: Wanted round the flange of a liner: off boards and other cuts, mm. Common practice, no source.
 RIM = 5.0
@@ -64,14 +68,22 @@ def new_holes(casework: Casework, laid: Sequence[Route], zones: Zones) -> tuple[
     blocked = [r for r in laid if not r.missing and (not r.path or r.tight)]
     if not blocked:
         return ()
-    network = Network(zones)
+    network, walls = Network(zones), _walls(zones)
+    free: dict[tuple[str, tuple[str, str], str], _Free] = {}
+
+    def place(wall: _Wall, bore: Grommet, near: Vec, before: Sequence[NewHole]) -> Vec | None:
+        key = (wall.board.name, wall.rooms, bore.key)
+        if key not in free:
+            free[key] = _Free(wall, bore)
+        return free[key].nearest(near, before)
+
     found: dict[tuple[str, tuple[str, str], bool], tuple[_Wall, list[tuple[Route, Vec]]]] = {}
     for route in blocked:
         starts, ends = ends_of(network, route)
         toll = passing(route.kind)
         here, there = network.reached(starts, toll), network.reached(ends, toll)
-        for wall in _walls(zones, here, there):
-            if _place(wall, _bore([route]), starts[0].at, ()):
+        for wall in _between(walls, here, there):
+            if place(wall, _bore([route]), starts[0].at, ()):
                 key = (wall.board.name, wall.rooms, route.mains)
                 found.setdefault(key, (wall, []))[1].append((route, starts[0].at))
                 break
@@ -79,7 +91,7 @@ def new_holes(casework: Casework, laid: Sequence[Route], zones: Zones) -> tuple[
     for wall, wanting in found.values():
         cables, near = [route for route, _ in wanting], wanting[0][1]
         for bore in (_bore(cables), _bore(cables[:1])):
-            at = _place(wall, bore, near, holes)
+            at = place(wall, bore, near, holes)
             if at is not None:
                 holes.append(_written(casework, wall, bore, at, tuple(r.number for r in cables)))
                 break
@@ -91,44 +103,52 @@ def hole_for(route: Route, holes: Sequence[NewHole]) -> NewHole | None:
     return next((hole for hole in holes if route.number in hole.cables), None)
 
 
-def _walls(zones: Zones, here: set[str], there: set[str]) -> Iterator[_Wall]:
+def _walls(zones: Zones) -> tuple[_Wall, ...]:
+    """Every board between two rooms, the best to bore first: backs, dividers, then shelves."""
+    return (*_backs(zones), *_uprights(zones), *_floors(zones))
+
+
+def _backs(zones: Zones) -> Iterator[_Wall]:
+    for name, room in zones.spaces.items():
+        for board in zones.casework.boards:
+            if board.name.startswith("back-"):
+                if board.box.lo[0] < room.centre[0] < board.box.hi[0]:
+                    yield _Wall(board, _cut(room, board.box, 1), 1, (name, BEHIND))
+
+
+def _uprights(zones: Zones) -> Iterator[_Wall]:
+    work = zones.casework
+    for name, room in zones.spaces.items():
+        bay = zones.bay_of[name]
+        for other, beside in zones.of_bay.get(bay + 1, {}).items():
+            if min(room.hi[2], beside.hi[2]) > max(room.lo[2], beside.lo[2]):
+                board = work.by_name[work.bays[bay - 1].right.name]
+                box = _cut(_cut(room, beside, 0), board.box, 0)
+                yield _Wall(board, _cut(box, room, 0), 0, (name, other))
+
+
+def _floors(zones: Zones) -> Iterator[_Wall]:
+    by_name = zones.casework.by_name
+    for name, room in zones.spaces.items():
+        for other in zones.of_bay[zones.bay_of[name]]:
+            board = by_name.get(other.split(" on ")[1])
+            if other != name and board is not None and board.box.lo[2] == room.hi[2]:
+                yield _Wall(board, _cut(room, board.box, 2, both=True), 2, (name, other))
+
+
+def _between(walls: Sequence[_Wall], here: set[str], there: set[str]) -> Iterator[_Wall]:
     """The boards between what a cable reaches from one end and from the other, best first.
 
     Straight from the one to the other; failing that, from a closed bay to behind the case.
     """
-    yield from _between(zones, here, there)
-    if BEHIND not in here:
-        yield from _between(zones, here, {BEHIND})
-    if BEHIND not in there:
-        yield from _between(zones, there, {BEHIND})
-
-
-def _between(zones: Zones, here: set[str], there: set[str]) -> Iterator[_Wall]:
-    work, spaces = zones.casework, zones.spaces
-    rooms = [*spaces, BEHIND]
-    pairs = [
-        (a, b)
-        for a, b in product(rooms, rooms)
-        if a != b and ((a in here and b in there) or (a in there and b in here))
-    ]
-    for a, b in pairs:
-        if a in spaces and b == BEHIND:
-            middle = spaces[a].centre[0]
-            for board in work.boards:
-                box = board.box
-                if board.name.startswith("back-") and box.lo[0] < middle < box.hi[0]:
-                    yield _Wall(board, _cut(spaces[a], box, 1), 1, (a, b))
-    for a, b in pairs:
-        if a in spaces and b in spaces and zones.bay_of[b] - zones.bay_of[a] == 1:
-            board = work.by_name[work.bays[zones.bay_of[a] - 1].right.name]
-            box = _cut(_cut(spaces[a], spaces[b], 0), board.box, 0)
-            yield _Wall(board, _cut(box, spaces[a], 0), 0, (a, b))
-    for a, b in pairs:
-        if a in spaces and b in spaces and zones.bay_of[a] == zones.bay_of[b]:
-            name = b.split(" on ")[1]
-            if name in work.by_name and work.by_name[name].box.lo[2] == spaces[a].hi[2]:
-                board = work.by_name[name]
-                yield _Wall(board, _cut(spaces[a], board.box, 2, both=True), 2, (a, b))
+    meets = [(here, there)]
+    meets += [(here, {BEHIND})] if BEHIND not in here else []
+    meets += [(there, {BEHIND})] if BEHIND not in there else []
+    for one, other in meets:
+        for wall in walls:
+            a, b = wall.rooms
+            if (a in one and b in other) or (a in other and b in one):
+                yield wall
 
 
 def _cut(room: Box, other: Box, axis: int, *, both: bool = False) -> Box:
@@ -154,43 +174,61 @@ def _bore(wanting: Sequence[Route]) -> Grommet:
     return next(fitting, lined[-1])
 
 
-def _place(wall: _Wall, bore: Grommet, near: Vec, before: Sequence[NewHole]) -> Vec | None:
-    """The middle nearest to `near` that keeps flange and rim off all that is there.
+class _Free:
+    """The places in a wall that keep flange and rim of a liner off all that is there."""
 
-    `before` are holes that are to be added, too.
-    """
-    half = (bore.flange_mm or bore.hole_mm) / 2 + RIM
-    u, v = (i for i in range(3) if i != wall.axis)
-    lo, hi = wall.box.lo, wall.box.hi
-    cuts = [wall.board.place.box_to_room(cutter_box(c)) for c in wall.board.cutters]
-    for hole in before:
-        if hole.board == wall.board.name:
-            r = (hole.bore.flange_mm or hole.bore.hole_mm) / 2
-            x, y, z = hole.at
-            cuts.append(Box((x - r, y - r, z - r), (x + r, y + r, z + r)))
-    best: tuple[float, Vec] | None = None
-    for p in _steps(lo[u] + half, hi[u] - half):
-        for q in _steps(lo[v] + half, hi[v] - half):
-            far = hypot(p - near[u], q - near[v])
-            if best and far >= best[0]:
-                continue
-            if all(
-                hypot(
-                    max(cut.lo[u] - p, 0.0, p - cut.hi[u]), max(cut.lo[v] - q, 0.0, q - cut.hi[v])
-                )
-                >= half
-                for cut in cuts
-            ):
-                at = list(wall.box.centre)
-                at[u], at[v] = p, q
-                best = (far, (at[0], at[1], at[2]))
-    return best[1] if best else None
+    def __init__(self, wall: _Wall, bore: Grommet) -> None:
+        self._wall = wall
+        self._half = (bore.flange_mm or bore.hole_mm) / 2 + RIM
+        self._axes = tuple(i for i in range(3) if i != wall.axis)
+        u, v = self._axes
+        lo, hi = wall.box.lo, wall.box.hi
+        self._along = _steps(lo[u] + self._half, hi[u] - self._half)
+        self._up = _steps(lo[v] + self._half, hi[v] - self._half)
+        self._free = np.ones((len(self._along), len(self._up)), dtype=bool)
+        for cutter in wall.board.cutters:
+            self._bar(self._free, wall.board.place.box_to_room(cutter_box(cutter)))
+
+    def nearest(self, near: Vec, before: Sequence[NewHole]) -> Vec | None:
+        """The middle nearest to `near`; `before` are holes that are to be added, too."""
+        free = self._free
+        for hole in before:
+            if hole.board == self._wall.board.name:
+                r = (hole.bore.flange_mm or hole.bore.hole_mm) / 2
+                x, y, z = hole.at
+                free = free.copy()
+                self._bar(free, Box((x - r, y - r, z - r), (x + r, y + r, z + r)))
+        if not free.any():
+            return None
+        u, v = self._axes
+        far = np.hypot(self._along[:, None] - near[u], self._up - near[v])
+        p, q = np.unravel_index(int(np.where(free, far, inf).argmin()), free.shape)
+        at = list(self._wall.box.centre)
+        at[u], at[v] = float(self._along[p]), float(self._up[q])
+        return (at[0], at[1], at[2])
+
+    def _bar(self, free: NDArray[np.bool_], cut: Box) -> None:
+        """Take out the places that are too near to a cut."""
+        u, v = self._axes
+        p, off_p = self._beside(self._along, cut.lo[u], cut.hi[u])
+        q, off_q = self._beside(self._up, cut.lo[v], cut.hi[v])
+        free[p, q] &= np.hypot(off_p[:, None], off_q) >= self._half
+
+    def _beside(self, steps: Floats, lo: float, hi: float) -> tuple[slice, Floats]:
+        """The steps less than half a flange from a span, and how far they are from it, mm."""
+        reach = self._half + STEP
+        first, last = np.searchsorted(steps, (lo - reach, hi + reach))
+        near = steps[first:last]
+        return slice(first, last), np.maximum(np.maximum(lo - near, 0.0), near - hi)
 
 
-def _steps(first: float, last: float) -> Iterator[float]:
+def _steps(first: float, last: float) -> Floats:
+    """Places `STEP` apart from `first` up to `last` at most."""
+    steps = []
     while first <= last:
-        yield first
+        steps.append(first)
         first += STEP
+    return np.array(steps)
 
 
 def _written(

@@ -6,6 +6,7 @@ gap in front of or behind a shelf, an open back and the rear edge of the top are
 a cable passes where it likes.
 """
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import Enum
@@ -14,7 +15,7 @@ from math import hypot, inf, pi
 
 from kit.board import Board
 from kit.cabling import Cable, Section
-from kit.casework import Casework
+from kit.casework import Casework, once
 from kit.components.spaces import ABOVE, Spaces
 from kit.geometry import SAME_MM, Box, Vec, bounds
 from kit.hardware import Grommet, liner_of
@@ -132,6 +133,14 @@ class Zones:
         return {name: int(name.split()[1]) for name in self.spaces}
 
     @cached_property
+    def of_bay(self) -> Mapping[int, Mapping[str, Box]]:
+        """The rooms of each bay by its number."""
+        found: dict[int, dict[str, Box]] = defaultdict(dict)
+        for name, box in self.spaces.items():
+            found[self.bay_of[name]][name] = box
+        return found
+
+    @cached_property
     def case(self) -> Box:
         """The four boards of the case together, mm."""
         return bounds([board.box for board in self.casework.frame.boards])
@@ -143,9 +152,13 @@ class Zones:
 
     def of(self, point: Vec) -> str | None:
         """The room in which a point is; None in wood and in front of the case."""
-        for name, box in self.spaces.items():
-            if all(a - SAME_MM <= p <= b + SAME_MM for a, p, b in _each(box, point)):
-                return name
+        for bay, spaces in self.of_bay.items():
+            clear = self.casework.bays[bay - 1].clear
+            if not clear.lo[0] - SAME_MM <= point[0] <= clear.hi[0] + SAME_MM:
+                continue
+            for name, box in spaces.items():
+                if all(a - SAME_MM <= p <= b + SAME_MM for a, p, b in _each(box, point)):
+                    return name
         case, (x, y, z) = self.case, point
         if y < case.lo[1]:
             return None
@@ -284,6 +297,12 @@ class Zones:
                 box=Box(lo, hi),
                 size=(ABOVE, ABOVE),
             )
+
+
+@once
+def zones_of(casework: Casework) -> Zones:
+    """The rooms and openings of a design."""
+    return Zones(casework)
 
 
 def distance(a: Vec, b: Vec) -> float:

@@ -22,13 +22,29 @@ SAME_USED = 1.0 + 1e-6
 LEAST_BAY = 200.0
 
 
-def fix_for(casework: Casework, sag: Sag, before: Mapping[str, Sag], carried: Loads) -> Fix | None:
+class Tries:
+    """How many boards may yet be built anew to try changes."""
+
+    def __init__(self, boards: int) -> None:
+        self.boards = boards
+
+    def take(self, casework: Casework) -> bool:
+        """Whether the piece may be built once more; if so, its boards are taken off."""
+        self.boards -= len(casework.boards)
+        return self.boards >= 0
+
+
+def fix_for(
+    casework: Casework, sag: Sag, before: Mapping[str, Sag], carried: Loads, tries: Tries
+) -> Fix | None:
     """The first change with which the board keeps its limit, or None where none is found.
 
     The piece is built with it and solved anew; the other boards must not come out worse than
     they may, since a divider carries its load down to what is below; `before` is what they do now.
     """
     for fix, design in _changes(casework, sag):
+        if not tries.take(casework):
+            return None
         if _cures(design, sag, before, carried):
             return fix
     return None

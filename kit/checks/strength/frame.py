@@ -6,10 +6,11 @@ What of the base reaches the floor holds the bottom up; rails that hang between 
 bend. Back panels are left out of the sag.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import pairwise
+from itertools import pairwise, product
 
 import numpy as np
 
@@ -72,7 +73,7 @@ class CaseFrame:
         arithmetic tells, is a frame of which a node would move by more than the frame is long.
         """
         bent = self.stiff.under(self.members, self.pushes)
-        if not np.abs(bent.moved).max() < np.ptp(np.asarray(self.nodes), axis=0).max():
+        if not np.abs(bent.moved).max() < np.ptp(bent.nodes, axis=0).max():
             raise np.linalg.LinAlgError("The frame moves without bending.")
         return bent
 
@@ -121,6 +122,7 @@ class _Builder:
     def __init__(self, casework: Casework, stiffness: float):
         self.casework, self.stiffness = casework, stiffness
         self.nodes: list[tuple[float, float]] = []
+        self.in_cell: dict[tuple[int, int], list[int]] = defaultdict(list)
         self.members: list[Member] = []
         self.pushes: list[Push] = []
         self.runs: list[Run] = []
@@ -128,10 +130,15 @@ class _Builder:
 
     def node(self, x: float, z: float) -> int:
         """The node at a place; a node that stands nearer than `SAME` already serves for it."""
-        for number, (u, w) in enumerate(self.nodes):
+        i, k = int(x // SAME), int(z // SAME)
+        cells = product((i - 1, i, i + 1), (k - 1, k, k + 1))
+        near = [number for cell in cells for number in self.in_cell.get(cell, ())]
+        for number in sorted(near):
+            u, w = self.nodes[number]
             if abs(u - x) < SAME and abs(w - z) < SAME:
                 return number
         self.nodes.append((x, z))
+        self.in_cell[i, k].append(len(self.nodes) - 1)
         return len(self.nodes) - 1
 
     def spring(self, board: Board, host: Board) -> float:
@@ -167,7 +174,7 @@ def case_frame(
     spans += [(shelf, *_between(shelf, marks)) for shelf in shelves]
     meets: dict[int, list[tuple[float, Board]]] = {i: [] for i in range(len(uprights))}
     for board, first, last in spans:
-        ends = {first, last} if board in shelves else set(range(len(uprights)))
+        ends = {first, last} if _is_shelf(board) else set(range(len(uprights)))
         for i in ends:
             meets[i].append((board.box.centre[2], board))
         _level(make, board, uprights, marks, (first, last), carried, floor)

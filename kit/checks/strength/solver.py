@@ -130,12 +130,16 @@ class Stiff:
         for push in pushes:
             force[3 * push.node] += push.x
             force[3 * push.node + 1] += push.z
-        for number, member in enumerate(members):
-            if member.spread_n_mm:
-                length = self.nodes[member.b, 0] - self.nodes[member.a, 0]
-                half = member.spread_n_mm * length / 2
-                moment = member.spread_n_mm * length**2 / 12
-                force[self.dofs[number]] += (0, -half, -moment, 0, -half, moment)
+        loaded = [number for number, member in enumerate(members) if member.spread_n_mm]
+        if loaded:
+            bearing = [members[number] for number in loaded]
+            spread = np.array([m.spread_n_mm for m in bearing])
+            ends = self.nodes[[m.b for m in bearing], 0], self.nodes[[m.a for m in bearing], 0]
+            length = ends[0] - ends[1]
+            half, moment = spread * length / 2, spread * length**2 / 12
+            none = np.zeros_like(half)
+            shares = np.stack([none, -half, -moment, none, -half, moment], axis=1)
+            np.add.at(force, self.dofs[loaded], shares)
         moved = np.zeros(len(self.keep))
         moved[self.keep] = self.solved(force[self.keep])
         plane = moved[: 3 * len(self.nodes)].reshape(-1, 3)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from kit.casework import Casework
 from kit.checks.loads import Carried, Loads
 from kit.checks.strength.creep import creep_of
-from kit.checks.strength.fixes import fix_for
+from kit.checks.strength.fixes import Tries, fix_for
 from kit.checks.strength.layup import board_modulus
 from kit.checks.strength.sag import Limit, Sag
 from kit.finding import Finding, Sense, judge
@@ -14,6 +14,8 @@ from kit.finding import Finding, Sense, judge
 WATCH = 0.15
 #: A change is looked for at so many boards, those that sag most: each is built and solved anew.
 MOST_FIXES = 12
+#: So many boards are built anew in all while changes are tried; then the search for them ends.
+MOST_BUILT = 3_000
 #: Sag that no rule or eye finds, mm.
 STILL = 0.02
 #: Above this a board would break before it sags, and the figure says nothing, kg.
@@ -32,10 +34,11 @@ def check_sag(
     }
     failing = [name for name, sag in found.items() if sag.used > 1.0 and not missing_of[name]]
     worst = sorted(failing, key=lambda name: -found[name].used)[:MOST_FIXES]
+    tries = Tries(MOST_BUILT)
     for name, sag in found.items():
         missing = missing_of[name]
         known = not missing
-        fix = fix_for(casework, sag, found, read) if name in worst else None
+        fix = fix_for(casework, sag, found, read, tries) if name in worst else None
         yield judge(
             "sag",
             name,
