@@ -28,6 +28,7 @@ from kit.components.made import (
     HEIGHT,
     MOST_BOARDS,
     MOST_HOLES,
+    MOST_PLACED,
     Bay,
     Fastening,
     Frame,
@@ -188,6 +189,9 @@ def build(design: Design) -> Casework:
     Raises BuildError where no piece can be built from the numbers, and TableError for a
     material, edging, fitting, kind of gear or kind of cable that is not in the tables.
     """
+    panels = design.back.panels if design.back else ()
+    placed = len(design.holes) + sum(len(panel.holes) for panel in panels)
+    bounded(placed, MOST_PLACED, "holes that are placed one by one")
     readings = design.measured.thickness
     known: dict[tuple[str, float | None], Stock] = {}
 

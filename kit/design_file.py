@@ -23,7 +23,7 @@ from kit.saving import write as write
 from kit.toml_text import Value, loaded, path_of
 
 #: Largest design file that is read, bytes.
-LARGEST = 10_000_000
+LARGEST = 2_000_000
 #: How many mistakes are told at once.
 TOLD = 5
 #: So much is shown of a value that is wrong.

@@ -20,7 +20,7 @@ from kit.board import Board
 from kit.casework import build
 from kit.checks import airflow, cable_fill, check
 from kit.checks.airflow import Heat, climate, evening
-from kit.components.made import MOST_BOARDS, MOST_HOLES
+from kit.components.made import MOST_BOARDS, MOST_HOLES, MOST_PLACED
 from kit.design_file import LARGEST, example_text, from_data, parse, read, read_text, rewrite, write
 from kit.draw import airflow as air_drawn
 from kit.draw import heat_plots, strength
@@ -68,29 +68,33 @@ def test_a_file_is_read_up_to_its_bound_and_no_further(tmp_path):
     (tmp_path / "a.toml").write_text("#" + "." * (LARGEST - 1))
     assert len(read_text(tmp_path / "a.toml")) == LARGEST
     (tmp_path / "a.toml").write_text("#" + "." * LARGEST)
-    with pytest.raises(DesignFileError, match=r"a\.toml is 10 MB large.*may have 10 MB"):
+    with pytest.raises(DesignFileError, match=r"a\.toml is 2 MB large.*may have 2 MB"):
         read_text(tmp_path / "a.toml")
 
 
 @pytest.mark.parametrize(
     ("design", "says"),
     [
-        ("a = " + "9" * 5000, "not TOML"),
+        ("a = " + "9" * 5000, "a number or a name of 5000 characters, and 400 is the most"),
+        ("a = " + "9" * 400, "a is not a key"),
         ("a = " + "[" * 100_000, "nests too deep"),
         ("a = " + "{a=" * 100_000, "nests too deep"),
         (".".join("a" * 100_000) + " = 1", "nests too deep"),
         ("[" + " . ".join(['"a b"'] * 100_000) + "]", "nests too deep"),
         ('a = "' + '\\"' * 200_000, "not TOML"),
         ("a = [" + "1," * 100_000 + "]", "a is not a key"),
-        ("a" * 100_000 + " = 1", "is not a key"),
+        ("a" * 100_000 + " = 1", "a name of 100000 characters"),
+        ('"' + "a" * 100_000 + '" = 1', "is not a key"),
+        ("# " + "a" * 100_000 + "\nb = 1", "b is not a key"),
+        ("b = '''" + "a" * 100_000 + "'''", "b is not a key"),
         ('"\\u001b[2J\\n" = 1', '"\\u001b[2J\\n" is not a key'),
-        (SMALL.replace('"3 m"', "0x" + "f" * 9000), "case.width: width a huge number"),
+        (SMALL.replace('"3 m"', "0x" + "f" * 390), "is not one number up to 100 m"),
         (SMALL.replace('"3 m"', "1e-300"), "case.width"),
         (SMALL.replace("walnut", "\\u001b" * 60), "no material"),
         (SMALL.replace("walnut", "w" * 9000), "at most 300 characters"),
         (
-            SMALL + "[[gear]]\nname='a'\nkind='receiver'\nbay=0x" + "f" * 9000,
-            "gear.1.bay is a huge",
+            SMALL + "[[gear]]\nname='a'\nkind='receiver'\nbay=0x" + "f" * 390,
+            "gear.1.bay is ",
         ),
         (SMALL + "[[shelf]]\nbay=1\nclear_below='3 in'\n" * 251, "at most 250 items"),
         (SMALL + "[measured]\ncut = [" + '"a",' * 100_000 + "]", "at most 500 items"),
@@ -128,7 +132,9 @@ def holes(panels: int, each: int) -> str:
 def test_more_holes_than_a_piece_can_have_are_refused_before_they_are_made(monkeypatch):
     design = holes(20, 500) + '[[hole]]\nboard="top"\nalong="9 in"\nacross="9 in"\ndiameter="1 in"'
     monkeypatch.setattr(Board, "cuts", property(lambda board: pytest.fail("holes were made")))
-    assert f"The piece has 10001 holes, and {MOST_HOLES} is the most" in refusal(design)
+    assert f"The piece has 10001 holes that are placed one by one, and {MOST_PLACED} is" in refusal(
+        design
+    )
 
 
 @pytest.mark.parametrize(
@@ -146,8 +152,8 @@ def test_holes_that_a_tiny_pitch_would_make_are_refused_before_they_are_made(mor
 
 
 def test_many_holes_are_checked_in_time_that_grows_with_their_number():
-    """2000 holes in one panel; the pairs of them all would take a minute."""
-    work = build(parse(holes(4, 500)))
+    """1000 holes in one panel; the pairs of them all would take a minute."""
+    work = build(parse(holes(2, 500)))
     asked = 0
     meets = type(work.boards[0].box).common
 
@@ -160,7 +166,7 @@ def test_many_holes_are_checked_in_time_that_grows_with_their_number():
         patch.setattr(type(work.boards[0].box), "common", counted)
         for board in work.boards:
             list(board.meetings())
-    assert asked < 100_000
+    assert asked < 50_000
 
 
 def test_more_boards_than_a_piece_can_have_are_refused(example):

@@ -126,6 +126,8 @@ class Bay:
 
 #: More boards and more holes than these are no piece of furniture.
 MOST_BOARDS, MOST_HOLES = 500, 10_000
+#: Of these so many that a maker places one by one, in back panels and elsewhere.
+MOST_PLACED = 1_000
 
 
 def bounded(count: int, most: int, what: str) -> int:

@@ -201,20 +201,19 @@ def _apart(a: Floats, b: Floats) -> Floats:
 
 def _rooms_left(goals: set[str], zones: Zones, tolls: Sequence[float]) -> Mapping[str, float]:
     """What the openings cost at least from each room to one of `goals`, mm; none: not reached."""
-    import networkx
-
-    doors: dict[tuple[str, ...], float] = {}
+    beside: dict[str, dict[str, float]] = defaultdict(dict)
     for opening, toll in zip(zones.openings, tolls, strict=True):
-        if toll < doors.get(opening.zones, inf):
-            doors[opening.zones] = toll
-    graph: networkx.Graph[str] = networkx.Graph()
-    graph.add_nodes_from(goals)
-    for (one, other), toll in doors.items():
-        known = graph.get_edge_data(one, other, {"mm": inf})["mm"]
-        graph.add_edge(one, other, mm=min(toll + PER_LEG, known))
-    left: Mapping[str, float] = networkx.multi_source_dijkstra_path_length(
-        graph, goals, weight="mm"
-    )
+        for here, there in (opening.zones, opening.zones[::-1]):
+            beside[here][there] = min(toll + PER_LEG, beside[here].get(there, inf))
+    left: dict[str, float] = {}
+    waiting = [(0.0, room) for room in sorted(goals)]
+    while waiting:
+        mm, room = heappop(waiting)
+        if room in left or mm == inf:
+            continue
+        left[room] = mm
+        for there, more in beside[room].items():
+            heappush(waiting, (mm + more, there))
     return left
 
 

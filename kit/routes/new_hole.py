@@ -186,8 +186,8 @@ class _Free:
         self._along = _steps(lo[u] + self._half, hi[u] - self._half)
         self._up = _steps(lo[v] + self._half, hi[v] - self._half)
         self._free = np.ones((len(self._along), len(self._up)), dtype=bool)
-        for cutter in wall.board.cutters:
-            self._bar(self._free, wall.board.place.box_to_room(cutter_box(cutter)))
+        for cut in wall.board.cutters:
+            self._bar(self._free, wall.board.place.box_to_room(cutter_box(cut)))
 
     def nearest(self, near: Vec, before: Sequence[NewHole]) -> Vec | None:
         """The middle nearest to `near`; `before` are holes that are to be added, too."""

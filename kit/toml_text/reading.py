@@ -20,12 +20,32 @@ _KEYS = re.compile(rf"(?P<deep>(?:{_KEY}[ \t]*+\.[ \t]*+){{32}})|{_KEY}")
 TOLD, SHOWN = 200, 60
 
 
+#: What stands in a text: remarks, strings, and words, as numbers and bare keys are.
+_WORDS = re.compile(
+    r"""\#[^\n]*+
+    | "{3}(?:[^"\\]|\\.|"{1,2}(?!"))*+
+    | '{3}(?:[^']|'{1,2}(?!'))*+
+    | "(?:[^"\\\n]|\\.)*+"? | '[^'\n]*+'?
+    | (?P<word>[\w.+:-]++)""",
+    re.VERBOSE | re.DOTALL,
+)
+#: No number and no bare key is longer, characters: the standard reader takes a hundred bytes of
+#: memory for each digit.
+LONGEST_WORD = 400
+
+
 def loaded(text: str, where: str = "The design file") -> dict[str, Any]:
     """The plain values of a TOML text. `where` names it in messages. Raises DesignFileError."""
     try:
         # the standard reader takes time and memory by the square of the length of a path
         if any(found["deep"] for found in _KEYS.finditer(text)):
             raise RecursionError
+        longest = max((len(found["word"] or "") for found in _WORDS.finditer(text)), default=0)
+        if longest > LONGEST_WORD:
+            raise DesignFileError(
+                f"{where} has a number or a name of {longest} characters, and {LONGEST_WORD} is "
+                "the most; is it the right file?"
+            )
         return tomllib.loads(text)
     except RecursionError:
         raise DesignFileError(f"{where} nests too deep; write plain tables.") from None
