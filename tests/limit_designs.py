@@ -316,7 +316,7 @@ def attacks() -> dict[str, str]:
     }
 
 
-def numbers(size: int = 9_900_000) -> dict[str, str]:
+def numbers(size: int = 1_900_000) -> dict[str, str]:
     """Texts of `size` characters that are one number, one key, one comment, one path."""
     return {
         "whole number": f"name = {'9' * size}\n",

@@ -29,36 +29,64 @@ class Reach:
     room: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """What all plugs of a device share: the ways from the front, and what stands behind it.
+
+    `behind` is None where no hand comes from behind.
+    """
+
+    from_front: tuple[Reach, ...]
+    behind: tuple[Obstacle, ...] | None
+
+
 def reaches(casework: Casework, placed: Placed, number: int) -> tuple[Reach, ...]:
     """Every way to one of the plugs of a device (counted from 0), the roomiest first.
 
     A plug whose position is not known counts as one in the middle of the rear, halfway up.
     """
+    return _reaches(_way(casework, placed), placed, number)
+
+
+def _reaches(way: _Way, placed: Placed, number: int) -> tuple[Reach, ...]:
+    ways = list(way.from_front)
+    if way.behind is not None:
+        ways.insert(0, Reach("from behind", _face(placed, number, way.behind)))
+    return tuple(sorted(ways, key=lambda way: -way.room))
+
+
+def _way(casework: Casework, placed: Placed) -> _Way:
     around = (*boards_only(casework), *neighbours(casework, placed))
     behind = depth_stack(casework, placed).behind
     body = placed.body
-    ways = []
-    if removable(casework, placed.bay):
-        ways.append(Reach("from behind", _face(placed, number, around)))
     front = _door(casework, placed)
     over = Box((body.lo[0], placed.space.lo[1], body.lo[2]), body.hi)
     height, _ = headroom(over, around)
     height = min(height, placed.space.size[2] if placed.bay else inf)
-    ways.append(Reach("over it from the front", min(height - body.size[2], behind, front)))
     beside = max(placed.free_left, placed.free_right)
-    ways.append(Reach("past it from the front", min(beside, height, behind, front)))
-    return tuple(sorted(ways, key=lambda way: -way.room))
+    slab = _slab(placed)
+    return _Way(
+        (
+            Reach("over it from the front", min(height - body.size[2], behind, front)),
+            Reach("past it from the front", min(beside, height, behind, front)),
+        ),
+        tuple(o for o in around if slab.common(o.box) is not None)
+        if removable(casework, placed.bay)
+        else None,
+    )
 
 
 def check_service(casework: Casework) -> Iterator[Finding]:
     """One finding for each plug of each device."""
     for placed in casework.gear:
+        way = _way(casework, placed)
         for number, (_, plug) in enumerate(placed.plugs):
-            yield _plug(casework, placed, number, plug.label)
+            best = _reaches(way, placed, number)[0]
+            yield _plug(casework, placed, number, plug.label, best)
 
 
-def _plug(casework: Casework, placed: Placed, number: int, label: str) -> Finding:
-    say, name, best = casework.say, placed.item.name, reaches(casework, placed, number)[0]
+def _plug(casework: Casework, placed: Placed, number: int, label: str, best: Reach) -> Finding:
+    say, name = casework.say, placed.item.name
     subject = f"{label} of {name}"
     known = placed.plugs[number][0]
     assumes = "the console can be pulled off the wall"
@@ -119,18 +147,21 @@ def _door(casework: Casework, placed: Placed) -> float:
     return widest(door_windows(casework), placed.bay.clear.lo[0], placed.bay.clear.hi[0]).width
 
 
-def _face(placed: Placed, number: int, around: tuple[Obstacle, ...]) -> float:
-    """Side of the free square round a plug, as far as a hand reaches in from behind, mm."""
+def _slab(placed: Placed) -> Box:
+    """The space behind a device, as far as a hand reaches in from behind, mm."""
+    space, rear = placed.space, placed.body.hi[1]
+    end = max(space.hi[1], rear + HAND_SPACE)
+    return Box((space.lo[0], rear, space.lo[2]), (space.hi[0], end, space.hi[2]))
+
+
+def _face(placed: Placed, number: int, behind: tuple[Obstacle, ...]) -> float:
+    """Side of the free square round a plug, among what stands in the slab behind it, mm."""
     body, space = placed.body, placed.space
     said = placed.plugs[number][0]
     x = body.lo[0] + (body.size[0] / 2 if said.across is None else said.across)
     z = body.lo[2] + (body.size[2] / 2 if said.up is None else said.up)
-    end = max(space.hi[1], body.hi[1] + HAND_SPACE)
     left, right, low, high = space.lo[0], space.hi[0], space.lo[2], space.hi[2]
-    slab = Box((left, body.hi[1], low), (right, end, high))
-    for other in around:
-        if slab.common(other.box) is None:
-            continue
+    for other in behind:
         lo, hi = other.box.lo, other.box.hi
         if hi[0] <= x:
             left = max(left, hi[0])

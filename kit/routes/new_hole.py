@@ -109,11 +109,11 @@ def _walls(zones: Zones) -> tuple[_Wall, ...]:
 
 
 def _backs(zones: Zones) -> Iterator[_Wall]:
+    panels = [board for board in zones.casework.boards if board.name.startswith("back-")]
     for name, room in zones.spaces.items():
-        for board in zones.casework.boards:
-            if board.name.startswith("back-"):
-                if board.box.lo[0] < room.centre[0] < board.box.hi[0]:
-                    yield _Wall(board, _cut(room, board.box, 1), 1, (name, BEHIND))
+        for board in panels:
+            if board.box.lo[0] < room.centre[0] < board.box.hi[0]:
+                yield _Wall(board, _cut(room, board.box, 1), 1, (name, BEHIND))
 
 
 def _uprights(zones: Zones) -> Iterator[_Wall]:

@@ -1,0 +1,196 @@
+"""What a design at the limits of a design file asks for: work that is counted, and bounded.
+
+The counts are the same on every machine. The times and the memory are those of
+`python tests/limits.py`, run here with the tests of minutes.
+"""
+
+import itertools
+from math import inf
+
+import limit_designs
+import limits
+import networkx
+import pytest
+
+from kit.casework import Casework, build
+from kit.checks.loads import loads
+from kit.checks.strength import sag, verdicts
+from kit.design_file import parse
+from kit.errors import KitError
+from kit.routes import network as net
+from kit.routes import new_hole, routes, zones_of
+from kit.routes.cable_route import ends_of
+
+
+def built(*fill: object) -> Casework:
+    """A case with some of its fields at their limits."""
+    plain = limit_designs.largest()
+    for each in fill:
+        each(plain)
+    return build(parse(limit_designs.toml(plain)))
+
+
+def settled(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """The spots that searches look at from here on."""
+    looked: list[int] = []
+    search = net._Search._settled
+
+    def counted(self, most, left):
+        for found in search(self, most, left):
+            looked.append(found[0])
+            yield found
+
+    monkeypatch.setattr(net._Search, "_settled", counted)
+    return looked
+
+
+# --- cables ---------------------------------------------------------------------------
+
+
+def test_a_back_full_of_holes_is_refused_before_anything_is_made(monkeypatch):
+    monkeypatch.setattr("kit.casework.frame", lambda *_: pytest.fail("a board was made"))
+    with pytest.raises(KitError, match="8400 holes that are placed one by one, and 1000 is"):
+        build(parse(limit_designs.attacks()["back and one cable"]))
+
+
+def test_the_network_holds_places_and_no_joints_between_them():
+    """500 holes in dividers, 500 in backs, 100 devices: once 1.9 GB of joints, and hung."""
+    work = built(limit_designs.back_holes, limit_designs.holes, limit_designs.cables)
+    found = net.Network(zones_of(work))
+    narrow = sum(opening.narrow for opening in zones_of(work).openings)
+    assert narrow == 1000
+    wide = len(zones_of(work).openings) - narrow
+    ends = sum(spot.opening is None for spot in found.spots)
+    assert len(found.spots) <= ends + narrow + wide * net.MOST_CROSSINGS
+
+
+def test_a_wide_opening_is_crossed_in_so_many_places():
+    work = built(limit_designs.back_holes, limit_designs.holes, limit_designs.cables)
+    spots = net.Network(zones_of(work)).spots
+    edge = [spot for spot in spots if spot.name == "rear edge of the top"]
+    assert 32 < len(edge) <= net.MOST_CROSSINGS
+    assert max(b.at[0] - a.at[0] for a, b in itertools.pairwise(sorted(edge, key=_x))) < 2500
+
+
+def _x(spot: net.Spot) -> float:
+    return spot.at[0]
+
+
+def test_a_cable_looks_at_few_of_the_places(monkeypatch):
+    work = built(limit_designs.back_holes, limit_designs.holes, limit_designs.cables)
+    looked = settled(monkeypatch)
+    laid = routes(work)
+    assert sum(bool(route.path) for route in laid) > 100
+    # twice for each cable that is laid, and unguided a search looks at nearly all of the places
+    assert len(looked) < len(laid) * len(net.Network(zones_of(work)).spots) / 6
+
+
+def test_a_cable_without_a_way_is_not_searched_for(monkeypatch):
+    """Every bay closed, no hole: the rooms alone say so."""
+    closed = {"stock": "birch-ply-6.5", "panels": [{"bays": [n + 1]} for n in range(21)]}
+    work = built(limit_designs.cables, lambda plain: plain.update(back=closed))
+    looked = settled(monkeypatch)
+    laid = routes(work)
+    crossing = [r for r in laid if not r.path]
+    assert len(crossing) > 150
+    assert len(looked) < 20 * (len(laid) - len(crossing)) + len(laid) * 2
+
+
+@pytest.mark.parametrize("fill", [limit_designs.holes, limit_designs.shelves])
+def test_ways_are_those_of_a_general_search_over_every_joint(fill):
+    """networkx, Dijkstra over the whole of a graph in which every joint is written down."""
+    work = built(lambda plain: limit_designs.cables(plain, 6), lambda plain: _fewer(plain, fill))
+    zones = zones_of(work)
+    found = net.Network(zones)
+    graph: networkx.Graph[int] = networkx.Graph()
+    for one, other in itertools.combinations(range(len(found.spots)), 2):
+        a, b = found.spots[one], found.spots[other]
+        if set(a.zones) & set(b.zones) and (a.opening is None or a.opening is not b.opening):
+            graph.add_edge(one, other, mm=net.rectilinear(a.at, b.at) + net.PER_LEG)
+    number = {spot: n for n, spot in enumerate(found.spots)}
+    compared = 0
+    for route in routes(work):
+        toll = net.passing(route.kind)
+        starts, ends = ends_of(found, route)
+        kept = {number[s] for s in (starts[0], *ends)}
+        kept |= {n for n, s in enumerate(found.spots) if s.opening and toll(s.opening) < inf}
+        inside = graph.subgraph(kept - {number[end] for end in ends[1:]})
+        try:
+            want = networkx.dijkstra_path_length(
+                inside, number[starts[0]], number[ends[0]], weight="mm"
+            )
+        except (networkx.NetworkXNoPath, networkx.NodeNotFound):
+            want = None
+        path = found.shortest(starts[0], ends[:1], toll)
+        if want is None:
+            assert not path
+            continue
+        mm = net.way_mm(path) + net.PER_LEG * (len(path) - 1)
+        assert mm == pytest.approx(want, abs=1e-6)
+        compared += 1
+    assert compared
+
+
+def _fewer(plain: limit_designs.Plain, fill: object) -> None:
+    fill(plain)
+    for key in ("hole", "shelf"):
+        if key in plain:
+            plain[key] = plain[key][:40]
+
+
+def test_a_place_for_a_hole_is_looked_for_once_a_wall_and_liner(monkeypatch):
+    closed = {"stock": "birch-ply-6.5", "panels": [{"bays": [n + 1]} for n in range(21)]}
+    work = built(limit_designs.cables, lambda plain: plain.update(back=closed))
+    looked = []
+    free = new_hole._Free
+
+    def counted(wall, bore):
+        looked.append((wall.rooms, bore.key))
+        return free(wall, bore)
+
+    monkeypatch.setattr(new_hole, "_Free", counted)
+    holes = new_hole.new_holes(work, routes(work), zones_of(work))
+    assert len(holes) > 20
+    assert len(looked) == len(set(looked)) < 21 * 20
+
+
+# --- sag ------------------------------------------------------------------------------
+
+
+def test_cures_of_a_sag_are_tried_on_so_many_boards(monkeypatch):
+    """250 shelves of which twelve sag: each change builds 274 boards and solves them anew."""
+    work = build(parse(limit_designs.attacks()["many shelves"]))
+    carried = loads(work)
+    found = sag.sags(work, carried).boards
+    limp = {name: one for name, one in found.items() if one.used > 1.0}
+    assert limp
+    tried = []
+    monkeypatch.setattr("kit.checks.strength.fixes._cures", lambda *_: tried.append(1))
+    list(verdicts.check_sag(work, found, carried, loads))
+    assert len(tried) == verdicts.MOST_BUILT // len(work.boards)
+
+
+# --- all of it ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", list(limit_designs.numbers(10)))
+def test_long_numbers_and_names_are_answered_within_the_bounds(name):
+    found = limits.judge(limit_designs.numbers(1_900_000)[name])
+    assert found.within, found
+    assert found.told.startswith("refused")
+
+
+@pytest.mark.parametrize("name", list(limit_designs.attacks()))
+def test_what_an_attack_sent_is_answered_within_the_bounds(name):
+    found = limits.judge(limit_designs.attacks()[name])
+    assert found.told, found
+    assert found.seconds < 4 * limits.MOST_S
+    assert found.megabytes < limits.MOST_MB
+
+
+@pytest.mark.parametrize("name", list(limit_designs.LIMITS))
+def test_each_limit_is_answered_within_the_bounds(name):
+    found = limits.judge(limit_designs.filled(name))
+    assert found.told, found
+    assert found.seconds < 4 * limits.MOST_S
+    assert found.megabytes < limits.MOST_MB
