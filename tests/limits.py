@@ -22,7 +22,7 @@ from pathlib import Path
 
 import limit_designs
 
-from benchmarks.reference_loop import loop_s
+from benchmarks.reference_loop import USUAL_S, loop_s
 from kit.casework import build
 from kit.checks import check
 from kit.design_file import parse
@@ -40,10 +40,10 @@ class Judged:
     seconds: float
     megabytes: float
 
-    @property
-    def within(self) -> bool:
-        """Whether it was answered or refused within the bounds."""
-        return self.told is not None and self.seconds <= MOST_S and self.megabytes <= MOST_MB
+    def within(self, slower: float = 1.0) -> bool:
+        """Whether it was answered or refused within the bounds, on a machine so much slower."""
+        in_time = self.seconds <= MOST_S * slower
+        return self.told is not None and in_time and self.megabytes <= MOST_MB
 
 
 def _check(text: str) -> str:
@@ -121,17 +121,19 @@ def main() -> int:
         designs |= limit_designs.pairs()
     wrong = 0
     loop = loop_s()
-    print(f"reference loop {loop:.3f} s")
+    slower = max(1.0, loop / USUAL_S)
+    print(f"reference loop {loop:.3f} s; bounds for a machine on which it takes {USUAL_S:.3f} s")
     print(f"{'design':34} {'kB':>6} {'s':>6} {'loops':>6} {'MB':>6}  answer")
     for name, text in designs.items():
         if asked.only not in name:
             continue
         found = judge(text, asked.to, asked.seconds)
-        wrong += not found.within
+        within = found.within(slower)
+        wrong += not within
         told = (found.told or "NO ANSWER").split("\n")[0]
         print(
             f"{name:34} {len(text) / 1000:6.0f} {found.seconds:6.1f} {found.seconds / loop:6.1f} "
-            f"{found.megabytes:6.0f}  {'' if found.within else 'TOO MUCH: '}{told[:90]}",
+            f"{found.megabytes:6.0f}  {'' if within else 'TOO MUCH: '}{told[:90]}",
             flush=True,
         )
     print(f"{wrong} beyond {MOST_S:g} s or {MOST_MB:g} MB" if wrong else "all within the bounds")

@@ -21,6 +21,9 @@ from kit.routes import network as net
 from kit.routes import new_hole, routes, zones_of
 from kit.routes.cable_route import ends_of
 
+#: A wide bar: what runs the tests may be so much slower than an idle machine.
+SLOWER = 4.0
+
 
 def built(*fill: object) -> Casework:
     """A case with some of its fields at their limits."""
@@ -176,21 +179,17 @@ def test_cures_of_a_sag_are_tried_on_so_many_boards(monkeypatch):
 @pytest.mark.parametrize("name", list(limit_designs.numbers(10)))
 def test_long_numbers_and_names_are_answered_within_the_bounds(name):
     found = limits.judge(limit_designs.numbers(1_900_000)[name])
-    assert found.within, found
+    assert found.within(SLOWER), found
     assert found.told.startswith("refused")
 
 
 @pytest.mark.parametrize("name", list(limit_designs.attacks()))
 def test_what_an_attack_sent_is_answered_within_the_bounds(name):
     found = limits.judge(limit_designs.attacks()[name])
-    assert found.told, found
-    assert found.seconds < 4 * limits.MOST_S
-    assert found.megabytes < limits.MOST_MB
+    assert found.within(SLOWER), found
 
 
 @pytest.mark.parametrize("name", list(limit_designs.LIMITS))
 def test_each_limit_is_answered_within_the_bounds(name):
     found = limits.judge(limit_designs.filled(name))
-    assert found.told, found
-    assert found.seconds < 4 * limits.MOST_S
-    assert found.megabytes < limits.MOST_MB
+    assert found.within(SLOWER), found
