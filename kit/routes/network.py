@@ -196,7 +196,8 @@ class _Search:
 def _apart(a: Floats, b: Floats) -> Floats:
     """Along the three axes from points to points, mm."""
     x, y, z = np.abs(a - b)
-    return x + y + z
+    total: Floats = x + y + z
+    return total
 
 
 def _rooms_left(goals: set[str], zones: Zones, tolls: Sequence[float]) -> Mapping[str, float]:
