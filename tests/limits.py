@@ -21,6 +21,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import limit_designs
+
 from benchmarks.reference_loop import USUAL_S, loop_s
 from kit.casework import build
 from kit.checks import check

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from machine import LAB, serving
 
 from kit.__main__ import main
 from kit.casework import build
@@ -17,7 +18,6 @@ from kit.design_file import example_text, read
 from kit.finding import Status
 from kit.fixes import in_turn, propose
 from kit.notebook import launch
-from machine import LAB, serving
 
 
 def run(*arguments):

@@ -7,11 +7,11 @@ The counts are the same on every machine. The times and the memory are those of
 import itertools
 from math import inf
 
+import limit_designs
+import limits
 import networkx
 import pytest
 
-import limit_designs
-import limits
 from kit.casework import Casework, build
 from kit.checks.loads import loads
 from kit.checks.strength import sag, verdicts

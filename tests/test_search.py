@@ -15,6 +15,7 @@ from itertools import product
 
 import pytest
 from hypothesis import given
+from machine import LOOPBACK, missing
 
 from kit import finding
 from kit.__main__ import main
@@ -53,7 +54,6 @@ from kit.search.judging import built as known_by_its_boards
 from kit.search.judging import changed_text, checked, judge, laid_out
 from kit.search.result import result_of
 from kit.units import System, length
-from machine import LOOPBACK, missing
 from profiles import CHANGE, examples
 from strategies import built
 

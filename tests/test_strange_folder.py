@@ -16,6 +16,7 @@ from pathlib import Path
 
 import pytest
 from jupyter_client import BlockingKernelClient
+from machine import LOOPBACK, free_port, of_its_own, serving
 from test_search import LOW_CASE
 
 from kit import search
@@ -26,7 +27,6 @@ from kit.making.nesting.layout import Piece, Sheet
 from kit.making.nesting.packing_pool import PackingPool
 from kit.making.nesting.sheet_jobs import sheet_job
 from kit.notebook.launch import desk_notebook
-from machine import LOOPBACK, free_port, of_its_own, serving
 
 MODULES = (
     "IPython", "cadquery", "encodings", "ipykernel", "ipykernel_launcher", "joblib", "json",

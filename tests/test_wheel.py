@@ -18,10 +18,10 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from machine import LAB, missing, of_its_own, serving
 
 from kit.__main__ import main
 from kit.design_file import example_text
-from machine import LAB, missing, of_its_own, serving
 
 pytestmark = pytest.mark.minutes
 

@@ -9,7 +9,6 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-
 from machine import LOOPBACK, address, missing, of_its_own
 
 NOTEBOOKS = Path(__file__).parents[2] / "notebooks"

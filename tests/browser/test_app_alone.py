@@ -14,9 +14,9 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 import pytest
 from conftest import FLAGS, program
 from labpage import TIMEOUT_S
+from machine import LOOPBACK, free_port, of_its_own, serving
 
 from kit.design_file import example_text
-from machine import LOOPBACK, free_port, of_its_own, serving
 
 #: A kernel starts, loads the solid kernel and makes the console, on a machine that is busy.
 START_S = 400

@@ -6,9 +6,9 @@ from urllib.parse import urlsplit
 
 import pytest
 from labpage import TIMEOUT_S, cut_off, is_drawn, looked
+from machine import LAB, LOOPBACK, free_port, serving
 
 from kit.design_file import example_text
-from machine import LAB, LOOPBACK, free_port, serving
 
 #: A kernel starts, loads the solid kernel and makes the console, on a machine that is busy.
 START_S = 120
