@@ -15,7 +15,6 @@ from random import Random
 from typing import Any
 
 import tomlkit
-from hypothesis import HealthCheck, Phase, given, seed, settings
 
 from kit.casework import build
 from kit.checks import groups
@@ -23,6 +22,7 @@ from kit.design_file import example_text, parse
 from kit.errors import KitError
 from kit.finding import Finding, Status
 from kit.units import length
+from profiles import drawn
 from strategies import designs
 
 type Plain = dict[str, Any]
@@ -37,22 +37,7 @@ IN_VAIN = 240
 @cache
 def random_designs(number: int) -> tuple[Plain, ...]:
     """A lot of random designs, the same every time."""
-    found: list[Plain] = []
-
-    @seed(number)
-    @settings(
-        max_examples=DRAWN,
-        database=None,
-        deadline=None,
-        suppress_health_check=list(HealthCheck),
-        phases=(Phase.generate,),
-    )
-    @given(designs())
-    def draw(plain: Plain) -> None:
-        found.append(plain)
-
-    draw()
-    return tuple(found)
+    return tuple(drawn(designs(), DRAWN, number))
 
 
 def failing(check: str, number: int = 0) -> Iterator[tuple[str, Finding]]:

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from kit import sources
@@ -49,6 +49,7 @@ from kit.errors import BuildError
 from kit.finding import Finding, Status
 from kit.gear import Face
 from kit.geometry import Box, Heading
+from profiles import CONSOLE, LISTS, examples
 from strategies import assemble, built, designs
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
@@ -94,7 +95,7 @@ def balances(net: Network, solution: Solution, heat_w: np.ndarray) -> tuple[floa
 HEATS = st.lists(st.floats(0.0, 120.0), min_size=45, max_size=45)
 
 
-@settings(max_examples=500, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(times=5)
 @given(built(), HEATS, st.integers(0, 5), st.floats(5.0, 40.0))
 def test_mass_and_heat_balance_on_any_console(
     made: tuple[Any, Casework], heats: list[float], door: int, room_c: float
@@ -109,7 +110,7 @@ def test_mass_and_heat_balance_on_any_console(
     assert solution.rise_k.min() > -1e-6  # nothing cools the air below that of the room
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(LISTS)
 @given(built(), HEATS)
 def test_the_jacobian_is_the_slope_of_the_residual(
     made: tuple[Any, Casework], heats: list[float]
@@ -125,7 +126,7 @@ def test_the_jacobian_is_the_slope_of_the_residual(
     assert reckoned == pytest.approx(slope, rel=1e-3, abs=1e-3 * float(np.abs(reckoned).max()))
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(CONSOLE)
 @given(built(), HEATS)
 def test_more_heat_is_hotter(made: tuple[Any, Casework], heats: list[float]) -> None:
     net = read_network(made[1])
@@ -208,7 +209,6 @@ def box_rise(heat_w: float, low: float, high: float, height: float, ua: float) -
     return float(steady(system(net, np.array([heat_w]), 25.0)).rise_k[0])
 
 
-@settings(deadline=None)
 @given(**BOXES)
 def test_one_box_goes_the_right_way(**box: float) -> None:
     vents = effective_area_m2(box["low"], box["high"])
@@ -367,7 +367,7 @@ def test_a_bottom_on_the_floor_is_shut(rebuilt: Rebuild) -> None:
     assert [o for o in on_floor.openings if o.board == "bottom"] == []
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(CONSOLE)
 @given(designs(doors=True).map(assemble), st.data())
 def test_open_doors_uncover_their_bay(made: tuple[Any, Casework], data: Any) -> None:
     work = made[1]
@@ -580,7 +580,7 @@ def test_gear_without_heat_needs_nothing(rebuilt: Rebuild) -> None:
     assert list(check_airflow(rebuilt({"gear": []}))) == []
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(CONSOLE)
 @given(built())
 def test_verdicts_of_any_console(made: tuple[Any, Casework]) -> None:
     for finding in check_airflow(made[1]):

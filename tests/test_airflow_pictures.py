@@ -7,13 +7,14 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from kit.casework import Casework
 from kit.checks.airflow import Heat, climate, evening, size_vents
 from kit.draw.airflow import COLOURS, elevation, ink_on, shade_of
 from kit.draw.heat_plots import evening_plot, rise_plot
 from kit.making.commissioning import CAUTIONS, commissioning
+from profiles import LISTS, examples
 from strategies import built
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
@@ -94,7 +95,7 @@ def test_names_in_pictures_are_escaped(rebuilt: Rebuild) -> None:
     assert "$x_1$ & <i>" in words
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(LISTS)
 @given(built())
 def test_any_console_can_be_drawn(made: tuple[Any, Casework]) -> None:
     for element in ET.fromstring(elevation(climate(made[1], Heat.TYPICAL))).iter():

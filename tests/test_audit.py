@@ -16,17 +16,15 @@ import pytest
 from auditing import audited, disagreements
 from auditing.designs import workshops
 from auditing.writing import Pack, write_packs
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 
 from kit.casework import Casework
 from kit.units import System
+from profiles import PACK, examples
 from strategies import Plain, assemble
 
-#: A disagreement says where it is; shrinking a whole design takes minutes.
-NO_SHRINK = (Phase.explicit, Phase.reuse, Phase.generate)
 
-
-@settings(max_examples=3, deadline=None, phases=NO_SHRINK, suppress_health_check=list(HealthCheck))
+@examples(PACK, shrink=False)
 @given(workshops())
 def test_a_random_pack_agrees_with_itself(
     tmp_path_factory: pytest.TempPathFactory, plain: Plain

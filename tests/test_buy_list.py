@@ -7,7 +7,7 @@ from collections import Counter
 from decimal import Decimal
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from kit.components.made import Means
 from kit.cutters import cutters
@@ -20,10 +20,11 @@ from kit.making.buy_list.row import in_short
 from kit.making.sheets import sheet_plan
 from kit.materials import lumber
 from kit.units import System, length
+from profiles import LISTS, examples
 from strategies import built
 
 IN = 25.4
-few = settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+few = examples(LISTS)
 
 
 def rows_of(casework, **keywords):

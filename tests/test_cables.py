@@ -13,7 +13,7 @@ from math import inf
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from kit import sources
@@ -31,11 +31,12 @@ from kit.routes.cable_route import SERVICE_LOOP, ends_of
 from kit.routes.network import Network, Spot, passing, way_mm
 from kit.routes.zones import BEHIND, distance
 from kit.units import System
+from profiles import CONSOLE, examples
 from strategies import built
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
 
-few = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+few = examples(CONSOLE)
 
 
 def found(work: Casework, check: str) -> dict[str, Finding]:

@@ -5,7 +5,7 @@ import io
 import re
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 
 from kit import edits
 from kit.__main__ import main
@@ -15,6 +15,7 @@ from kit.errors import BuildError
 from kit.making.changes import Kind, Remedy, changes, printed, to_csv, to_text
 from kit.making.sheets import sheet_plan
 from kit.units import System, exact, length
+from profiles import CHANGE, examples
 from strategies import assemble, designs
 
 BOTH = pytest.mark.parametrize("system", list(System))
@@ -74,7 +75,7 @@ def test_a_shelf_set_higher_touches_its_two_uprights_alone(example, rebuilt, sys
     assert (report.sheets, report.labels) == ((), ())
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(CHANGE)
 @given(designs())
 def test_the_boards_that_change_are_those_whose_geometry_does(plain):
     assume(plain.get("shelf"))

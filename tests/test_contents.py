@@ -4,12 +4,13 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from kit.casework import Casework
 from kit.components.gear_item import RETAILER_MARGIN
 from kit.errors import BuildError, DesignFileError, TableError
 from kit.gear import Face, gear_kind, gear_kinds
+from profiles import CONSOLE, examples
 from strategies import built
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
@@ -130,7 +131,7 @@ def test_every_kind_says_how_it_breathes() -> None:
             assert kind.exhaust, kind.key
 
 
-@settings(max_examples=60, deadline=None)
+@examples(CONSOLE)
 @given(built())
 def test_placing_never_changes_a_device(made: tuple[Any, Casework]) -> None:
     work = made[1]

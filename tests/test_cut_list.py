@@ -2,12 +2,13 @@ import csv
 import io
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from kit.board import Grain
 from kit.edition import edition
 from kit.making.cut_list import cut_list, printed, to_csv, to_frame, to_html
 from kit.units import Step, System, length
+from profiles import CONSOLE, examples
 from strategies import built
 
 
@@ -68,7 +69,7 @@ def test_csv_frame_and_html_tell_the_same(example, system):
     assert all(line["finished L"] in html for line in lines)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(CONSOLE)
 @given(built())
 def test_printed_sizes_are_the_boards_own(made):
     _, casework = made

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from kit.cabling import connector
 from kit.casework import Casework
@@ -17,6 +17,7 @@ from kit.checks.depth_stack import DepthStack, Layer, depth_stacks
 from kit.design import Design
 from kit.draw.depth_stack import depth_stack_svg
 from kit.units import System
+from profiles import BOARDS, LISTS, examples
 from strategies import built
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
@@ -113,7 +114,7 @@ def test_what_is_not_known_stays_unknown(rebuilt: Rebuild) -> None:
     assert sizes(one)[Layer.FREE] is None
 
 
-@settings(max_examples=40, deadline=None)
+@examples(BOARDS)
 @given(pair=built(extras=False))
 def test_the_rows_stand_in_order_and_reach_the_wall(pair: tuple[Design, Casework]) -> None:
     work = pair[1]
@@ -185,7 +186,7 @@ def test_strips_are_to_one_scale(example: Casework) -> None:
         assert any(w == pytest.approx(size * scale, abs=0.02) for w in wide)
 
 
-@settings(max_examples=30, deadline=None)
+@examples(LISTS)
 @given(pair=built(extras=False))
 def test_no_text_covers_another(pair: tuple[Design, Casework]) -> None:
     svg = depth_stack_svg(pair[1])

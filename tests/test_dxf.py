@@ -12,7 +12,7 @@ import pytest
 from ezdxf import recover
 from ezdxf.document import Drawing
 from ezdxf.lldxf.validator import is_valid_layer_name
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from kit import solid
 from kit.board import Board, Feature, Surface
@@ -41,6 +41,7 @@ from kit.joinery import (
     house,
 )
 from kit.materials import stock
+from profiles import SOLIDS, examples
 from strategies import built
 
 LENGTH, WIDTH, THICK = 600.0, 300.0, 18.0
@@ -415,7 +416,7 @@ def test_pin_holes_of_the_right_side_lie_where_the_solid_has_them(example: Casew
         assert bool(real) is (name != "side-left")
 
 
-@settings(max_examples=5, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(SOLIDS)
 @given(built())
 def test_boards_of_random_designs_are_what_their_files_tell(made: tuple[Design, Casework]) -> None:
     for board in made[1].boards:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import combinations
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 
 from kit.checks import check
 from kit.components.doors import LEAST_ENGAGED, LEAST_LIFT
@@ -27,9 +27,10 @@ from kit.making.sheets import Finish, sheet_plan
 from kit.making.steps import Phase, steps
 from kit.notebook.tables import cut_list_text
 from kit.units import MM_PER_INCH, Rounding, Step, System, length, residue, text
+from profiles import PICTURES, SOLIDS, examples
 from strategies import assemble, built, pairs_that_mate
 
-few = settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
+few = examples(PICTURES)
 BOTH = pytest.mark.parametrize("system", list(System))
 #: Wood that two boards share by less than this in one direction is rounding, mm.
 TOUCH = 0.02
@@ -348,7 +349,7 @@ def test_no_trench_is_printed_too_narrow_for_its_mate(made):
 
 
 @BOTH
-@settings(max_examples=5, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(SOLIDS)
 @given(made=built())
 def test_all_lists_print_one_size_of_a_board(system, made):
     _, casework = made

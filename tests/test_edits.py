@@ -7,7 +7,7 @@ from typing import Any, TypeAliasType, get_args
 
 import pytest
 import tomlkit
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import BaseModel
 
@@ -23,14 +23,10 @@ from kit.finding import Status
 from kit.gear import gear_kinds
 from kit.materials import sheet_goods
 from kit.units import System, exact, length
+from profiles import CHANGE, CONSOLE, examples
 from strategies import designs
 
-few = settings(
-    max_examples=20,
-    deadline=None,
-    suppress_health_check=list(HealthCheck),
-    phases=(Phase.explicit, Phase.reuse, Phase.generate),
-)
+few = examples(CHANGE, shrink=False)
 
 INCH = 25.4
 EXAMPLE = example_text()
@@ -648,7 +644,7 @@ EDITS: tuple[tuple[Callable[..., str], tuple[st.SearchStrategy[Any], ...]], ...]
 )  # fmt: skip
 
 
-@settings(few, max_examples=60)
+@examples(CONSOLE)
 @given(designs(), st.data())
 def test_an_edit_builds_or_is_refused_in_a_sentence(plain, data):
     text = as_text(plain)

@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from kit import hardware
 from kit.board import Surface
@@ -13,10 +13,11 @@ from kit.components.made import Means
 from kit.finding import Status
 from kit.joinery import Trench
 from kit.materials import material
+from profiles import BOARDS, examples
 from strategies import built
 
 IN = 25.4
-few = settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+few = examples(BOARDS)
 
 
 def found(casework, check, subject):

@@ -12,7 +12,7 @@ from xml.etree import ElementTree
 import ezdxf
 import pytest
 import tomlkit
-from hypothesis import HealthCheck, Phase, example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from kit.__main__ import main
@@ -39,6 +39,7 @@ from kit.making.labels import labels
 from kit.making.sheets import sheet_plan
 from kit.making.table_text import csv_text, safe
 from kit.units import System, text
+from profiles import CHANGE, examples
 
 SMALL = """name = "x"
 [case]
@@ -412,13 +413,7 @@ def visible(line: str) -> str:
     return "".join(c for c in line if unicodedata.category(c) not in ("Cf", "Zs", "Cn", "Co"))
 
 
-@settings(
-    max_examples=20,
-    # all texts of a piece take seconds: more names before anything lands
-    phases=list(Phase) if os.environ.get("CI") else [Phase.explicit],
-    deadline=None,
-    suppress_health_check=list(HealthCheck),
-)
+@examples(CHANGE)
 @given(NAMES)
 @example('=1+1<evil onload="x"/>]]>--></text>&evil;"\'\\')
 def test_a_name_is_a_name_in_every_output(name):

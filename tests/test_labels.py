@@ -6,13 +6,14 @@ import subprocess
 from collections import Counter
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from kit.board import Surface
 from kit.draw.labels import LabelPaper, labels_pdf
 from kit.making.labels import datum, labels
 from kit.making.sheets import sheet_plan
 from kit.units import System
+from profiles import PICTURES, examples
 from strategies import built
 
 POINTS_PER_MM = 72 / 25.4
@@ -27,7 +28,7 @@ def test_the_datum_of_the_example_by_hand(example):
     assert datum(example.by_name["door-1"]) == "edge 1: left, end 1: bottom, face A: front"
 
 
-@settings(max_examples=10, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(PICTURES)
 @given(built())
 def test_the_datum_is_where_the_surfaces_are_in_the_room(made):
     _, casework = made

@@ -8,7 +8,7 @@ import sys
 import time
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmarks.known_optimum import KERF_MM, known_job
@@ -18,6 +18,7 @@ from kit.making.nesting.jobs import Job, Packing, Spot
 from kit.making.nesting.layout import CutAxis, Layout, Piece, Rect, Sheet, Trims
 from kit.making.nesting.strips import StockLength, Strip, strip_layout
 from kit.making.nesting.verify import layout_problems
+from profiles import LISTS, examples
 
 INCH = 25.4
 
@@ -310,7 +311,7 @@ def test_ctrl_c_stops_the_work_and_leaves_no_child() -> None:
     kerf_mm=st.floats(0, 6),
     trim_mm=st.floats(0, 20),
 )
-@settings(max_examples=25, deadline=None)
+@examples(LISTS)
 def test_every_layout_passes_the_verifier(
     sizes: list[tuple[float, float, bool]], kerf_mm: float, trim_mm: float
 ) -> None:

@@ -5,7 +5,7 @@ from itertools import pairwise
 from math import dist, pi, radians, sin
 
 import pytest
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 
 from kit import solid
 from kit.board import Board, Feature, Surface
@@ -23,6 +23,7 @@ from kit.joinery import (
 )
 from kit.materials import stock
 from kit.solid import measure
+from profiles import PICTURES, examples
 from strategies import built
 
 #: No two sizes alike, so that no axis can be mixed up; mm.
@@ -182,10 +183,7 @@ def test_two_trenches_that_cross_leave_their_planes() -> None:
     assert found.planes[1] == pytest.approx((0, 30, 37, WIDTH), abs=1e-6)
 
 
-@settings(
-    max_examples=10, deadline=None, suppress_health_check=list(HealthCheck),
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],
-)  # fmt: skip
+@examples(PICTURES, shrink=False)
 @given(built())
 def test_random_boards_measure_what_their_cuts_say(made) -> None:
     _, casework = made

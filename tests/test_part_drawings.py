@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.board import Surface
@@ -16,11 +16,10 @@ from kit.draw.parts import PartDrawing, part_drawings
 from kit.edition import editions
 from kit.geometry import Box
 from kit.units import Step, System, length
+from profiles import LISTS, examples
 from strategies import built
 
 ROOM = (255.0, 160.0)
-#: A figure that fails says which board and which words; shrinking a whole design takes minutes.
-NO_SHRINK = (Phase.explicit, Phase.reuse, Phase.generate)
 
 
 @pytest.fixture(scope="module")
@@ -28,7 +27,7 @@ def drawings(example: Casework) -> tuple[PartDrawing, ...]:
     return part_drawings(example, System.INCH, ROOM)
 
 
-@settings(max_examples=100, deadline=None, phases=NO_SHRINK)
+@examples(shrink=False)
 @given(made=built(), system=st.sampled_from(System))
 def test_words_touch_neither_words_nor_lines_and_keep_to_the_page(
     made: tuple[Design, Casework], system: System
@@ -65,7 +64,7 @@ def test_every_board_has_a_figure_with_its_mark_name_and_features(
                 assert word in words
 
 
-@settings(max_examples=25, deadline=None)
+@examples(LISTS)
 @given(made=built(), system=st.sampled_from(System))
 def test_printed_stations_read_back_to_the_place_within_half_a_tick(
     made: tuple[Design, Casework], system: System

@@ -5,7 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.draw.drafting import Scale
@@ -172,7 +172,6 @@ sizes = st.tuples(
 )
 
 
-@settings(deadline=None)
 @given(st.lists(sizes, max_size=30), st.sampled_from(Paper))
 def test_plates_stay_on_the_page_in_order_and_apart(given_sizes, paper):
     width, height = page_area(paper)
@@ -203,7 +202,6 @@ def test_plates_stay_on_the_page_in_order_and_apart(given_sizes, paper):
                 )
 
 
-@settings(deadline=None)
 @given(
     st.lists(st.tuples(st.floats(200, 1200), st.floats(100, 1500)), min_size=1, max_size=8),
     st.sampled_from(Paper),

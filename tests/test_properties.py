@@ -6,7 +6,7 @@ from itertools import combinations, pairwise
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.board import Board
@@ -21,6 +21,7 @@ from kit.design import Design
 from kit.geometry import Box, bounds
 from kit.joinery import HoleRow, Purpose, Trench
 from kit.units import exact, length
+from profiles import CONSOLE, drawn, examples
 from strategies import Plain, assemble, built, designs, lengths, pairs_that_mate
 
 type Built = tuple[Design, Casework]
@@ -30,8 +31,8 @@ NO_WOOD = 1e-3
 #: Sums of floats in mm agree to this.
 CLOSE = 1e-6
 
-few = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-many = settings(few, max_examples=300)
+few = examples(CONSOLE)
+many = examples(CONSOLE, times=5)
 
 #: Every property of a built console; each is held against every design that is drawn.
 PROPERTIES: list[Callable[[Design, Casework], None]] = []
@@ -456,15 +457,12 @@ def _seen(design: Design, work: Casework) -> Iterator[Any]:
     yield ("standing sides", work.frame.bottom.box.lo[2] > 0)
 
 
+#: Among so many random designs there is one of everything.
+DRAWN = 400
+
+
 def test_the_strategy_reaches_everything() -> None:
-    seen: Counter[Any] = Counter()
-
-    @settings(few, max_examples=400, database=None, derandomize=True)
-    @given(built())
-    def look(made: Built) -> None:
-        seen.update(set(_seen(*made)))
-
-    look()
+    seen = {what for made in drawn(built(), DRAWN, 0) for what in _seen(*made)}
     yes_or_no = [
         "pins", "lipping", "wide panel", "open bay", "cable holes", "own height", "spread",
         "typical", "holes", "notches", "gear", "cables", "standing sides",
@@ -484,7 +482,7 @@ def test_the_strategy_reaches_everything() -> None:
         *((kind, how) for kind in (Plinth, Beam, Legs) for how in ("pocket-screws", "bolts")),
         *(("stocks", n) for n in (1, 2, 3, 4)),
     }
-    assert wanted - set(seen) == set()
+    assert wanted - seen == set()
 
 
 @holds

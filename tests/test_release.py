@@ -13,7 +13,7 @@ from typing import Any
 
 import hypothesis
 import pytest
-from hypothesis import HealthCheck, Phase, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from kit.board import Board, Surface
@@ -49,6 +49,7 @@ from kit.release.trenches import channels, ends
 from kit.release.truth import Truth
 from kit.solid import measure
 from kit.units import MM_PER_INCH, Rounding, Step, System, decimal, length, text
+from profiles import CONSOLE, SOLIDS, examples
 from strategies import built
 
 CUT_LIST, SET_UPS, SHEETS, BUY = "cut-list.csv", "set-ups.csv", "sheets.json", "buy-list.csv"
@@ -207,10 +208,7 @@ def test_a_large_board_is_proved_square_at_its_measured_size(rebuilt, system):
     assert judged(casework, written(casework, system)[0], system=system).reasons == ()
 
 
-@settings(
-    max_examples=5, deadline=None, suppress_health_check=list(HealthCheck),
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],
-)  # fmt: skip
+@examples(SOLIDS, shrink=False)
 @given(built())
 def test_random_designs_pass_their_own_gate(made):
     _, casework = made
@@ -494,7 +492,7 @@ def test_false_steps_are_named(example, lists, old, new, wanted):
     assert any(wanted in reason for reason in found.reasons), found.reasons
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(CONSOLE)
 @given(data=st.data(), system=st.sampled_from(System))
 def test_any_one_number_of_the_cut_list_changed_by_a_tick_or_more_is_caught(
     example, lists_in, data, system

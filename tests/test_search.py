@@ -14,7 +14,7 @@ from dataclasses import replace
 from itertools import product
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from machine import LOOPBACK, missing
 
 from kit import finding
@@ -54,6 +54,7 @@ from kit.search.judging import built as known_by_its_boards
 from kit.search.judging import changed_text, checked, judge, laid_out
 from kit.search.result import result_of
 from kit.units import System, length
+from profiles import CHANGE, examples
 from strategies import built
 
 #: A case without gear, which is judged in a moment; one sheet of its wood is on hand.
@@ -326,7 +327,7 @@ def test_neighbours_lead_to_what_full_enumeration_finds(monkeypatch, seed):
     assert found_by(some) == found_by(whole)
 
 
-@settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(CHANGE)
 @given(built())
 def test_what_is_said_at_least_is_never_more_than_what_comes_out(made):
     _, casework = made

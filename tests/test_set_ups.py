@@ -4,16 +4,17 @@ import csv
 import io
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from kit.board import Operation
 from kit.geometry import Box
 from kit.making.set_ups import ORDER, printed, set_up_sheet, to_csv
 from kit.units import Step, System, length
+from profiles import CONSOLE, examples
 from strategies import built
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(CONSOLE)
 @given(built())
 def test_every_feature_is_set_up_once_and_alike(made):
     _, casework = made

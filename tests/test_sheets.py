@@ -5,7 +5,7 @@ import math
 import xml.etree.ElementTree as ET
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from kit.board import Grain
 from kit.draw.sheets import sheet_svg
@@ -18,6 +18,7 @@ from kit.making.sheet_data import cuts_of, offcut_name, printed_cuts, sheets_jso
 from kit.making.sheets import Effort, Finish, finish_of, sheet_plan
 from kit.units import System
 from kit.units import length as as_mm
+from profiles import LISTS, examples
 from strategies import built
 
 
@@ -219,7 +220,7 @@ def replay(sheet, kerf):
     return pieces
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(LISTS)
 @given(built())
 def test_the_numbered_cuts_free_every_board(made):
     _, casework = made
@@ -264,7 +265,7 @@ def assert_no_chains(layout, kerf, rough=()):
     assert sorted([*freed, *single]) == sorted(laid)
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(LISTS)
 @given(built())
 def test_no_final_board_is_what_another_cut_leaves(made):
     _, casework = made

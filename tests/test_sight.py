@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit import solid
@@ -26,6 +26,7 @@ from kit.finding import Finding, Status
 from kit.geometry import Box, Heading, Place
 from kit.joinery import Hole, Purpose, SlotField
 from kit.materials import stock
+from profiles import CONSOLE, examples
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
 
@@ -131,7 +132,7 @@ def test_the_open_share_is_that_of_the_solid(example: Casework) -> None:
     assert open_share(hole) == pytest.approx(area / (500 * 600))
 
 
-@settings(max_examples=60, deadline=None)
+@examples(CONSOLE)
 @given(
     st.floats(6.0, 30.0),
     st.floats(1.0, 8.0),

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.casework import Casework, build
@@ -20,6 +20,7 @@ from kit.draw.sight import sight_plan_svg, sight_side_svg
 from kit.draw.sight.paper import DASHES, DISC, MARGIN, WIDTH, WOOD
 from kit.draw.sight.plan import EVERY
 from kit.draw.svg import text_width
+from profiles import PICTURES, examples
 from strategies import designs
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
@@ -168,7 +169,7 @@ def test_words_stay_apart_and_on_the_paper(
         assert apart, (one, other)
 
 
-@settings(max_examples=10, deadline=None)
+@examples(PICTURES)
 @given(designs(), st.integers(500, 6000), st.integers(-2000, 2000), st.integers(0, 4000))
 def test_any_design_is_drawn_in_grey_and_the_same_twice(
     design: dict[str, Any], distance: int, across: int, width: int

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 
 from kit import solid
 from kit.board import Board, Feature, Surface
@@ -31,6 +31,7 @@ from kit.joinery import (
     house,
 )
 from kit.materials import stock
+from profiles import BOARDS, examples
 from strategies import built
 
 #: Board of the single-feature tests, mm; no two sizes alike, so that no axis can be mixed up.
@@ -519,10 +520,7 @@ def test_a_hole_shows_its_rim() -> None:
 # --- random designs ---------------------------------------------------------------------------
 
 
-@settings(
-    max_examples=40, deadline=None, derandomize=True, database=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)  # fmt: skip
+@settings(examples(BOARDS), derandomize=True, database=None)
 @given(built())
 def test_random_designs_fit_together_and_keep_their_volumes(
     made: tuple[Design, Casework],

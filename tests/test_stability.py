@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from kit import sources
 from kit.casework import Casework, build
@@ -20,6 +20,7 @@ from kit.design_file import from_data
 from kit.finding import Finding, Status
 from kit.hardware import fitting
 from kit.room import Screen
+from profiles import LISTS, examples
 from strategies import built
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
@@ -154,7 +155,7 @@ def test_how_true_doors_want_their_case_levelled(height: str, status: Status) ->
     assert all(f.check != "front stays square" for f in check_levelling(build(from_data(data))))
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@examples(LISTS)
 @given(built())
 def test_every_design_can_be_judged(pair) -> None:
     _, work = pair

@@ -4,7 +4,7 @@ import math
 from collections import Counter
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from kit.components.made import Means
 from kit.edition import editions
@@ -14,10 +14,11 @@ from kit.making.set_ups import set_up_sheet
 from kit.making.steps import INSTALLING, Phase, printed, steps, to_text
 from kit.units import Step as Length
 from kit.units import System, text
+from profiles import LISTS, examples
 from strategies import built
 
 IN = 25.4
-few = settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+few = examples(LISTS)
 
 
 def of(order, phase):

@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit import sources
@@ -26,6 +26,7 @@ from kit.design import Design
 from kit.design_file import example_text, from_data, parse, rewrite
 from kit.finding import Finding, Status
 from kit.room import Screen
+from profiles import LISTS, PICTURES, examples
 from strategies import built
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
@@ -301,7 +302,7 @@ def test_panel_in_shear() -> None:
 # --- monotone ------------------------------------------------------------------------------
 
 
-@settings(max_examples=25, deadline=None)
+@examples(LISTS)
 @given(
     wide=st.floats(14, 40), longer=st.floats(1.05, 1.4), kg=st.floats(1, 40),
     more=st.floats(1.1, 3.0), held=st.sampled_from(["pins", "fixed"]),
@@ -317,7 +318,7 @@ def test_longer_sags_more_thicker_less_load_more(wide, longer, kg, more, held):
     assert later(wide, PLY, kg * more) > here
 
 
-@settings(max_examples=12, deadline=None)
+@examples(PICTURES)
 @given(wide=st.floats(22, 48), kg=st.floats(10, 40), stock=st.sampled_from([HALF_INCH_MDF, PLY]))
 def test_a_fix_applied_passes(wide, kg, stock):
     work = shelved(wide, stock, 14)
@@ -331,7 +332,7 @@ def test_a_fix_applied_passes(wide, kg, stock):
     assert found(mended, "sag", full(mended, kg))["shelf-1"].status is not Status.FAIL
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@examples(LISTS)
 @given(built())
 def test_every_design_can_be_judged(pair):
     _, work = pair

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import pytest
 from books import UNCHECKED
-from hypothesis import Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.board import Surface
@@ -35,10 +35,10 @@ from kit.plan_pack.layout import drawing_area
 from kit.plan_pack.pages import title_block
 from kit.units import System
 from pdf_reading import POINTS_PER_MM, inked, read, squeezed, texts
+from profiles import BOARDS, examples
 from strategies import built
 
 ROOM = {system: drawing_area(Paper.usual(system)) for system in System}
-NO_SHRINK = (Phase.explicit, Phase.reuse, Phase.generate)
 
 
 @pytest.fixture(scope="module", params=list(System), ids=lambda s: s.value)
@@ -152,7 +152,7 @@ def test_holes_read_back_from_the_svg_lie_where_the_board_has_them(made) -> None
     assert seen >= 3
 
 
-@settings(max_examples=40, deadline=None, phases=NO_SHRINK)
+@examples(BOARDS, shrink=False)
 @given(made=built(), system=st.sampled_from(System))
 def test_any_design(made: tuple[Design, Casework], system: System) -> None:
     """Words are clear, pages fit, marks coincide, holes are true, hands are right."""

@@ -6,20 +6,16 @@ from typing import Any
 
 import pytest
 import tomlkit
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.design_file import example_text
 from kit.errors import DesignFileError
 from kit.toml_text.editing import changed
+from profiles import CHANGE, examples
 from strategies import designs
 
-few = settings(
-    max_examples=20,
-    deadline=None,
-    suppress_health_check=list(HealthCheck),
-    phases=(Phase.explicit, Phase.reuse, Phase.generate),
-)
+few = examples(CHANGE, shrink=False)
 
 TEXT = '''\
 # a console

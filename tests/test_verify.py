@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmarks.known_optimum import KERF_MM, known_job
@@ -14,6 +14,7 @@ from kit.making.nesting.cut_tree import cut_tree
 from kit.making.nesting.guillotine import live_layout
 from kit.making.nesting.layout import Layout, Piece, Placement, Rect, Sheet, SheetLayout, Trims
 from kit.making.nesting.verify import Fault, can_be_cut, layout_problems
+from profiles import CONSOLE, examples
 
 JOB = known_job(3, 0.10, boards=20)
 SHEET = replace(JOB.sheet, trims=Trims.all_round(3.0), count=9)
@@ -50,7 +51,7 @@ def test_a_right_layout_has_no_problems() -> None:
 
 
 @given(data=st.data(), recut=st.booleans())
-@settings(max_examples=120, deadline=None)
+@examples(CONSOLE, times=2)
 def test_any_board_shifted_is_caught(data: st.DataObject, recut: bool) -> None:
     number = data.draw(st.integers(0, len(RIGHT.sheets) - 1))
     placements = list(RIGHT.sheets[number].placements)
@@ -77,7 +78,7 @@ def _has_room(number: int, index: int, moved: Placement) -> bool:
 
 
 @given(data=st.data())
-@settings(max_examples=60, deadline=None)
+@examples(CONSOLE)
 def test_two_boards_swapped_are_caught(data: st.DataObject) -> None:
     number = data.draw(st.integers(0, len(RIGHT.sheets) - 1))
     placements = list(RIGHT.sheets[number].placements)

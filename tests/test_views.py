@@ -5,7 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.casework import Casework
@@ -15,16 +15,15 @@ from kit.draw.moves import slid_open
 from kit.draw.views import details, doors_open_svg, exploded, overall, sections
 from kit.draw.views.scene import Look, Paper, cut
 from kit.units import System
+from profiles import examples
 from strategies import assemble, built
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
 
 ROOM = (255.0, 160.0)
-#: A figure that fails says which board and which words; shrinking a whole design takes minutes.
-NO_SHRINK = (Phase.explicit, Phase.reuse, Phase.generate)
 
 
-@settings(max_examples=100, deadline=None, phases=NO_SHRINK)
+@examples(shrink=False)
 @given(made=built(), system=st.sampled_from(System))
 def test_words_touch_neither_words_nor_lines_and_keep_to_the_page(
     made: tuple[Design, Casework], system: System

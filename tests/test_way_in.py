@@ -11,7 +11,7 @@ from itertools import product
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kit import sources
@@ -28,6 +28,7 @@ from kit.finding import Finding, Status
 from kit.geometry import Box, Heading, Place
 from kit.materials import stock
 from kit.solid import interference
+from profiles import examples
 from strategies import assemble, built
 
 type Rebuild = Callable[[dict[str, Any]], Casework]
@@ -209,7 +210,7 @@ def test_every_finding_names_a_known_source(example: Casework) -> None:
 
 # By the solid kernel, on its own: doors are moved as solids and bodies swept as solids.
 
-MANY = settings(max_examples=200, deadline=None)
+MANY = examples(times=2)
 #: A body is judged only where it is not a hair's breadth from passing, mm.
 HAIR = 0.1
 

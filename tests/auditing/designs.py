@@ -5,10 +5,10 @@ Some have openings as they were measured, some an offcut on hand with a spot tha
 
 from typing import Any
 
-from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
 
 from kit.hardware import finishes
+from profiles import drawn
 from strategies import Plain, assemble, designs
 
 #: How far an opening may have been measured from where it was planned, mm.
@@ -60,24 +60,8 @@ def audited_designs(count: int, number: int) -> list[Plain]:
 
     Few at a time: of many at once Hypothesis makes most by changing a little in an earlier one.
     """
-    batches = (_drawn(f"{number}-{batch}") for batch in range(-(-count // BATCH)))
-    return [plain for batch in batches for plain in batch][:count]
-
-
-def _drawn(number: str) -> list[Plain]:
-    found: list[Plain] = []
-
-    @seed(number)
-    @settings(
-        max_examples=BATCH + 1,
-        database=None,
-        deadline=None,
-        phases=[Phase.generate],
-        suppress_health_check=list(HealthCheck),
+    batches = (
+        drawn(workshops(), BATCH + 1, f"{number}-{batch}")[-BATCH:]  # the first is the simplest
+        for batch in range(-(-count // BATCH))
     )
-    @given(workshops())
-    def draw(plain: Plain) -> None:
-        found.append(plain)
-
-    draw()
-    return found[-BATCH:]  # the first is the simplest of all
+    return [plain for batch in batches for plain in batch][:count]

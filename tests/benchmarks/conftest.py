@@ -46,6 +46,7 @@ def pytest_cmdline_main(config: pytest.Config) -> None:
         config.option.benchmark_disable = False
         config.option.benchmark_enable = True
         config.option.benchmark_quiet = True  # the table below stands for its own
+        config.option.lane = "all"
         config.stash[TIMED] = []
 
 

@@ -1,19 +1,15 @@
 """The judges of `fuzz_readers`, for some seconds, on what hypothesis makes up."""
 
-import os
 import tomllib
 from typing import Any
 
 import readers
 import tomlkit
-from hypothesis import HealthCheck, example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from kit.design_file import example_text
-
-#: Ten times as many before anything lands.
-MANY = 10 if os.environ.get("CI") else 1
-_SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck))
+from profiles import CONSOLE, examples
 
 DIGITS = st.from_regex(r"[0-9]{0,5}[ .,/-]?[0-9]{0,4}(/[0-9]{0,3})?", fullmatch=True)
 UNITS = st.sampled_from(("", "mm", "cm", "m", "in", '"', "'", "ft", "in.", "”", "′", "¾", "foot"))
@@ -24,7 +20,7 @@ LENGTHS = st.one_of(
 )
 
 
-@settings(_SLOW, max_examples=600 * MANY)
+@examples(times=60)
 @given(LENGTHS)
 @example("1e-300")
 @example("0" * 79 + "m")
@@ -92,13 +88,13 @@ VALUES = st.sampled_from(
 )
 
 
-@settings(_SLOW, max_examples=120 * MANY)
+@examples(times=12)
 @given(texts())
 def test_any_text_is_a_design_or_refused(text):
     readers.design(text)
 
 
-@settings(_SLOW, max_examples=12 * MANY)
+@examples(CONSOLE, times=2)
 @given(texts())
 def test_any_text_is_changed_as_asked_or_refused(text):
     readers.change(text)
@@ -124,7 +120,7 @@ ODD = st.one_of(
 )
 
 
-@settings(_SLOW, max_examples=150 * MANY)
+@examples(times=15)
 @given(st.data())
 def test_any_value_in_any_field_is_a_design_or_refused(data):
     from kit.casework import build
