@@ -60,6 +60,8 @@ class Casework:
     gear: tuple[Placed, ...]
     media: tuple[Stored, ...]
     fastenings: tuple[Fastening, ...]
+    added: tuple[str, ...] = ()
+    """Boards that `having` added, by name: what they are for, the kit does not know."""
 
     @cached_property
     def by_name(self) -> Mapping[str, Board]:
@@ -113,7 +115,12 @@ class Casework:
         held = (name for f in more.fastenings for name in (f.board, *f.to.split(", ")))
         _refuse("a fastening", held, dict.fromkeys(names))
         boards = _cut(replace(more, boards=(*self.boards, *more.boards)))
-        return replace(self, boards=boards, fastenings=(*self.fastenings, *more.fastenings))
+        return replace(
+            self,
+            boards=boards,
+            fastenings=(*self.fastenings, *more.fastenings),
+            added=(*self.added, *(board.name for board in more.boards)),
+        )
 
     def say(self, mm: float) -> str:
         """A length as the maker reads it: the tape from 1 in up, decimals below."""

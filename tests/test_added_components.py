@@ -13,7 +13,7 @@ from kit.making.as_built import printed
 from kit.making.cut_list import cut_list
 from kit.making.set_ups import set_up_sheet
 from kit.making.sheets import sheet_plan
-from kit.making.steps import steps
+from kit.making.steps import Phase, steps
 from kit.units import System
 
 
@@ -54,9 +54,29 @@ def test_every_list_sees_it(example):
     more = example.having(fin(example))
     assert "fin-1" in {row.name for row in cut_list(more)}
     assert "fin-1" in sheet_plan(more).sheet_names
-    assert any(cut.board == "bottom" for s in set_up_sheet(more) for cut in s.cuts)
-    told = " ".join(line for step in steps(more, System.INCH) for line in step.lines)
-    assert "fin-1" in told
+    (dado,) = set(more.by_name["bottom"].features) - set(example.by_name["bottom"].features)
+    (setting,) = (s for s in set_up_sheet(more) if dado in [cut.feature for cut in s.cuts])
+    assert setting.width == pytest.approx(dado.width, abs=0.011)
+    order = steps(more, System.INCH)
+    told = [s.title for s in order if any("fin-1" in line for line in s.lines)]
+    assert told == ["Cut to final width and length", "Decide when your own boards go in"]
+    worked_on = [s.phase for s in order if "fin-1" in s.boards]
+    assert worked_on == [Phase.ROUGH, Phase.FINAL, Phase.ADDED, Phase.FINISH]
+
+
+def test_a_board_added_is_no_part_of_the_base(example, rebuilt):
+    def base(casework):
+        return [s.boards for s in steps(casework, System.INCH) if s.phase is Phase.BASE]
+
+    assert base(example.having(fin(example))) == base(example) != []
+    without = rebuilt({"base": None})
+    order = steps(without.having(fin(without)), System.INCH)
+    assert Phase.BASE not in {s.phase for s in order}
+    assert "Machine the case" in {s.title for s in order}
+    # it is said before the case is closed: what is housed at both ends goes in with the rest
+    phases = [s.phase for s in order]
+    assert phases.index(Phase.ADDED) < phases.index(Phase.GLUE_UP)
+    assert Phase.ADDED not in {s.phase for s in steps(without, System.INCH)}
 
 
 def test_checks_see_it(example):

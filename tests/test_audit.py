@@ -23,6 +23,8 @@ from kit.units import System
 from profiles import PACK, examples
 from strategies import Plain, assemble
 
+pytestmark = pytest.mark.slow
+
 
 @examples(PACK, shrink=False)
 @given(workshops())

@@ -110,7 +110,10 @@ def test_no_traceback_reaches_the_maker(tmp_path):
     assert done.stderr.startswith("kit: ")
 
 
-@pytest.mark.parametrize("step", ["sheets", "solids", "manifest"])
+LATE = [pytest.param(step, marks=pytest.mark.minutes) for step in ("solids", "manifest")]
+
+
+@pytest.mark.parametrize("step", ["sheets", *LATE])
 def test_stopping_a_plan_leaves_nothing_behind(tmp_path, step):
     out = tmp_path / "pack"
     command = [sys.executable, "-m", "kit", "plan", "--out", str(out)]
@@ -360,6 +363,7 @@ def test_nothing_that_would_let_others_in_goes_through(mine, launched, capsys, o
     assert list(mine.parent.iterdir()) == [mine]
 
 
+@pytest.mark.minutes
 def test_open_serves_the_desk_until_it_is_interrupted(tmp_path):
     path = tmp_path / "my console.toml"
     path.write_text(example_text())

@@ -700,6 +700,7 @@ def test_without_the_3d_view_the_picture_stands_in_its_place(bench, monkeypatch)
     opened.close()
 
 
+@pytest.mark.slow
 def test_a_pack_is_written_beside_the_desk_and_can_be_stopped(made, tmp_path):
     files = panel(made, "Files")
     folder = tmp_path / "pack"
@@ -807,6 +808,7 @@ def test_an_app_does_not_save_through_a_link_that_leads_out(tmp_path, app):
     opened.close()
 
 
+@pytest.mark.slow
 def test_nothing_grows_over_many_changes(bench):
     opened = Desk(bench, OnRequest)
 

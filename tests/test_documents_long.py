@@ -7,6 +7,8 @@ import pytest
 from documents import kit_arguments, rows
 from test_documents import LONG, RUN, asked, folder, in_folder
 
+pytestmark = pytest.mark.minutes
+
 __all__ = ["folder"]
 
 #: In a pack only where the design has what it wants: readings, holes to add.

@@ -416,6 +416,7 @@ def test_pin_holes_of_the_right_side_lie_where_the_solid_has_them(example: Casew
         assert bool(real) is (name != "side-left")
 
 
+@pytest.mark.slow
 @examples(SOLIDS)
 @given(built())
 def test_boards_of_random_designs_are_what_their_files_tell(made: tuple[Design, Casework]) -> None:

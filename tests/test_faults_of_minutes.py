@@ -213,6 +213,8 @@ def note(event, args):
             told.append(place)
 sys.addaudithook(note)
 from kit.__main__ import main
+
+pytestmark = pytest.mark.minutes
 code = main(["plan", sys.argv[1] + "/a.toml", "--out", sys.argv[1] + "/pack"])
 sys.exit("; ".join(told) or code)
 """

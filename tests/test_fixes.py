@@ -132,6 +132,7 @@ QUICK = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", QUICK)
 def test_a_fix_cures_and_harms_nothing_else(name: str) -> None:
     """And some design of each kind is cured: a search that always gave up would not pass."""
@@ -360,6 +361,7 @@ def test_no_cut_is_proposed_too_shallow_to_hold() -> None:
     assert 3.0 <= min(depths) < 4.0
 
 
+@pytest.mark.slow
 def test_none_is_proved_as_an_enumeration_of_its_own_has_it() -> None:
     """A screen wider than any case in reach: widths up to the last are built and checked here."""
     text = rewrite(EXAMPLE, {"screen.diagonal": "200 in"})

@@ -413,6 +413,7 @@ def visible(line: str) -> str:
     return "".join(c for c in line if unicodedata.category(c) not in ("Cf", "Zs", "Cn", "Co"))
 
 
+@pytest.mark.slow
 @examples(CHANGE)
 @given(NAMES)
 @example('=1+1<evil onload="x"/>]]>--></text>&evil;"\'\\')

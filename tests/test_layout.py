@@ -210,6 +210,7 @@ def test_the_same_input_gives_the_same_layout() -> None:
     assert final_layout(job.pieces, [job.sheet], KERF_MM, budget_s=60) == final
 
 
+@pytest.mark.slow
 def test_known_optima_are_found() -> None:
     """A bounded sample; `tests/benchmarks/known_optimum.py` has the whole experiment."""
     live = [_over(seed, 0.10, final=False) for seed in range(24)]
@@ -244,6 +245,7 @@ def test_no_bound_is_more_than_the_known_optimum() -> None:
         assert least_sheets(job.pieces, [job.sheet], KERF_MM) <= job.optimum
 
 
+@pytest.mark.slow
 def test_tight_jobs_are_mostly_found_at_once() -> None:
     live = [_over(seed, 0.05, final=False) for seed in range(24)]
     assert live.count(0) >= 0.5 * len(live)

@@ -183,6 +183,7 @@ def test_two_trenches_that_cross_leave_their_planes() -> None:
     assert found.planes[1] == pytest.approx((0, 30, 37, WIDTH), abs=1e-6)
 
 
+@pytest.mark.slow
 @examples(PICTURES, shrink=False)
 @given(built())
 def test_random_boards_measure_what_their_cuts_say(made) -> None:

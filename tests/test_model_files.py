@@ -139,6 +139,7 @@ def test_what_was_asked_of_the_kernel_before_leaves_no_trace(
         assert (tmp_path / name).read_bytes() == (models / name).read_bytes()
 
 
+@pytest.mark.slow
 def test_many_files_written_before_leave_no_trace(
     example: Casework, models: Path, tmp_path: Path
 ) -> None:
@@ -167,6 +168,7 @@ for name, text in dxf_files(work):
 """
 
 
+@pytest.mark.slow
 def test_another_run_of_the_program_writes_the_same_bytes(models: Path, tmp_path: Path) -> None:
     """Addresses, order of hashing, time zone and date differ from run to run; the files do not."""
     runs = []

@@ -27,6 +27,7 @@ def drawings(example: Casework) -> tuple[PartDrawing, ...]:
     return part_drawings(example, System.INCH, ROOM)
 
 
+@pytest.mark.slow
 @examples(shrink=False)
 @given(made=built(), system=st.sampled_from(System))
 def test_words_touch_neither_words_nor_lines_and_keep_to_the_page(
@@ -64,6 +65,7 @@ def test_every_board_has_a_figure_with_its_mark_name_and_features(
                 assert word in words
 
 
+@pytest.mark.slow
 @examples(LISTS)
 @given(made=built(), system=st.sampled_from(System))
 def test_printed_stations_read_back_to_the_place_within_half_a_tick(

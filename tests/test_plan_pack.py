@@ -99,6 +99,7 @@ def test_the_example_is_released_and_every_page_says_so(pack):
         assert "DRAFT" not in text
 
 
+@pytest.mark.slow
 def test_a_thickness_that_nobody_measured_keeps_a_pack_a_draft(
     tmp_path, monkeypatch, rebuilt, capsys
 ):
@@ -134,7 +135,11 @@ def no_solids(monkeypatch):
 
 @pytest.mark.parametrize(
     ("asked", "width_mm"),
-    [((), 279.4), (("--units", "mm"), 297.0), (("--units", "mm", "--paper", "tabloid"), 431.8)],
+    [
+        ((), 279.4),
+        pytest.param(("--units", "mm"), 297.0, marks=pytest.mark.slow),
+        (("--units", "mm", "--paper", "tabloid"), 431.8),
+    ],
 )
 def test_the_paper_goes_by_the_units_unless_one_is_asked_for(no_solids, tmp_path, asked, width_mm):
     assert main(["plan", "--out", str(tmp_path / "pack"), *asked]) == 0
@@ -165,6 +170,7 @@ def test_units_are_those_asked_for(no_solids, tmp_path, example):
     )
 
 
+@pytest.mark.slow
 def test_a_run_that_fails_leaves_the_earlier_pack(pack, example, monkeypatch):
     before = {p: p.read_bytes() for p in pack.rglob("*") if p.is_file()}
 
@@ -178,6 +184,7 @@ def test_a_run_that_fails_leaves_the_earlier_pack(pack, example, monkeypatch):
     assert [p.name for p in pack.parent.iterdir()] == ["console"]
 
 
+@pytest.mark.slow
 def test_a_run_that_is_stopped_leaves_the_earlier_pack(pack, example, monkeypatch):
     before = {p: p.read_bytes() for p in pack.rglob("*") if p.is_file()}
 
@@ -190,6 +197,7 @@ def test_a_run_that_is_stopped_leaves_the_earlier_pack(pack, example, monkeypatc
     assert {p: p.read_bytes() for p in pack.rglob("*") if p.is_file()} == before
 
 
+@pytest.mark.slow
 def test_the_same_design_gives_the_same_files_in_a_thread_too_and_tells_its_steps(
     pack, tmp_path, example
 ):

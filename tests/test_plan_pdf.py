@@ -94,6 +94,7 @@ def test_every_finding_is_printed_whole_and_none_is_added(example, words):
     assert all(squeezed(what)[1:] in words for what in NOT_CHECKED)
 
 
+@pytest.mark.slow
 def test_a_finding_that_fails_comes_first_and_says_what_is_missing(example):
     def finding(name, measured):
         return judge(name, "it", measured, 2.0, sense=Way.AT_LEAST, unit="kg", why=f"{name} why")
@@ -291,6 +292,7 @@ def hostile():
     return book_pdf(book_of(build(from_data(data))))
 
 
+@pytest.mark.slow
 def test_names_are_printed_as_they_are_written(hostile):
     pages = texts(hostile)
     for name in HOSTILE[:4]:
@@ -302,6 +304,7 @@ def test_names_are_printed_as_they_are_written(hostile):
     assert squeezed(" ".join(HOSTILE)) in whole
 
 
+@pytest.mark.slow
 def test_words_from_right_to_left_are_printed(hostile):
     assert read(hostile).metadata.title == RIGHT_TO_LEFT
     for page in texts(hostile):
@@ -332,6 +335,7 @@ def test_the_frame_leaves_20_mm_at_the_left_and_10_mm_elsewhere(pdf):
         assert frame == pytest.approx((20, 10, width - 30, height - 20), abs=0.01)
 
 
+@pytest.mark.slow
 def test_no_word_of_a_page_leaves_the_frame_or_runs_into_the_strip(pdf, hostile):
     for page in [*read(pdf).pages, *read(hostile).pages]:
         width, height = (float(v) / POINTS_PER_MM for v in page.mediabox[2:])

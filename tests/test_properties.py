@@ -461,6 +461,7 @@ def _seen(design: Design, work: Casework) -> Iterator[Any]:
 DRAWN = 400
 
 
+@pytest.mark.slow
 def test_the_strategy_reaches_everything() -> None:
     seen = {what for made in drawn(built(), DRAWN, 0) for what in _seen(*made)}
     yes_or_no = [

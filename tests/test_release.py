@@ -208,6 +208,7 @@ def test_a_large_board_is_proved_square_at_its_measured_size(rebuilt, system):
     assert judged(casework, written(casework, system)[0], system=system).reasons == ()
 
 
+@pytest.mark.slow
 @examples(SOLIDS, shrink=False)
 @given(built())
 def test_random_designs_pass_their_own_gate(made):

@@ -313,7 +313,7 @@ def test_a_limit_of_sag_is_one_of_length():
     assert answer.keeps(Limit.read("sag = 3 mm"))
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [pytest.param(1, marks=pytest.mark.slow), 2])
 def test_neighbours_lead_to_what_full_enumeration_finds(monkeypatch, seed):
     """One sheet trades width against depth: the best lies on a slope, not in a corner."""
     wide = Free.read("case.width = 58 in .. 74 in by 1 in")
@@ -327,6 +327,7 @@ def test_neighbours_lead_to_what_full_enumeration_finds(monkeypatch, seed):
     assert found_by(some) == found_by(whole)
 
 
+@pytest.mark.slow
 @examples(CHANGE)
 @given(built())
 def test_what_is_said_at_least_is_never_more_than_what_comes_out(made):
@@ -388,6 +389,7 @@ def test_another_seed_looks_elsewhere_and_finds_the_same():
     assert found_by(one) == found_by(other)
 
 
+@pytest.mark.slow
 def test_a_dask_cluster_finds_what_one_worker_finds():
     try:
         from distributed import LocalCluster
@@ -455,6 +457,7 @@ def test_a_search_that_was_stopped_goes_on_and_judges_nothing_twice(tmp_path, ju
     assert len(judged) >= 20
 
 
+@pytest.mark.slow
 def test_a_search_that_was_killed_goes_on(tmp_path, judged):
     file, out = tmp_path / "low.toml", tmp_path / "out"
     file.write_text(LOW_CASE)
@@ -595,6 +598,7 @@ def test_the_picture_is_the_same_every_time_and_marks_by_shape():
     assert "rabbet" in trade_offs_svg(search(TO_BUY, choice, workers=1))
 
 
+@pytest.mark.slow
 def test_the_largest_console_from_two_sheets_is_laid_out_verified_and_built():
     from kit import solid
 

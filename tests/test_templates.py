@@ -152,6 +152,7 @@ def test_holes_read_back_from_the_svg_lie_where_the_board_has_them(made) -> None
     assert seen >= 3
 
 
+@pytest.mark.slow
 @examples(BOARDS, shrink=False)
 @given(made=built(), system=st.sampled_from(System))
 def test_any_design(made: tuple[Design, Casework], system: System) -> None:

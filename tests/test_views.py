@@ -23,6 +23,7 @@ type Rebuild = Callable[[dict[str, Any]], Casework]
 ROOM = (255.0, 160.0)
 
 
+@pytest.mark.slow
 @examples(shrink=False)
 @given(made=built(), system=st.sampled_from(System))
 def test_words_touch_neither_words_nor_lines_and_keep_to_the_page(

@@ -266,6 +266,7 @@ def gaps(work: Casework, doors: list[Board]) -> list[tuple[float, float]]:
     return [*free, *([(at, clear.hi[0])] if at < clear.hi[0] else [])]
 
 
+@pytest.mark.slow
 @MANY
 @given(work=built(doors=True, extras=False).map(lambda pair: pair[1]), data=st.data())
 def test_the_windows_are_those_of_the_solid_doors(work: Casework, data: st.DataObject) -> None:
@@ -380,6 +381,7 @@ def resized(work: Casework, data: st.DataObject) -> Casework:
     return replace(work, gear=tuple(gear))
 
 
+@pytest.mark.slow
 @MANY
 @given(pair=built(extras=False), data=st.data())
 def test_the_way_in_is_that_of_the_solids(

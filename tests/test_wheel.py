@@ -23,6 +23,8 @@ from machine import LAB, missing, of_its_own, serving
 from kit.__main__ import main
 from kit.design_file import example_text
 
+pytestmark = pytest.mark.minutes
+
 ROOT = Path(__file__).parents[1]
 NAME = "casework-kit"
 

@@ -57,6 +57,7 @@ def test_published(figure: Figure) -> None:
     held(figure)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("offcut", "boards"), JOBS)
 def test_never_more_sheets_than_rectpack(offcut: float, boards: int, capsys) -> None:
     live, final, theirs, bound = 0, 0, 0, 0.0

@@ -57,6 +57,7 @@ def _order(w: Words, roles: Roles) -> Iterator[Step]:
     yield from assembly.lip(w, roles, roles.fixed)
     yield assembly.sand_inside(roles)
     yield assembly.finish_inside(w, roles)
+    yield from assembly.place_added(w, roles)
     yield assembly.glue_up(w, roles)
     yield from assembly.build_base(w, roles)
     late = (*roles.doors, *roles.late_backs, *roles.loose, *roles.lippings(roles.loose))

@@ -78,6 +78,28 @@ def finish_inside(w: Words, roles: Roles) -> Step:
     )
 
 
+def place_added(w: Words, roles: Roles) -> Iterator[Step]:
+    """Boards of the maker's own: said before glue-up, since some cannot go in after it."""
+    if not roles.added:
+        return
+    fastenings = roles.fastenings(roles.added)
+    glued = any(takes_glue(w.casework, fastening) for fastening in fastenings)
+    yield step(
+        Phase.ADDED,
+        "Decide when your own boards go in",
+        [
+            f"Not placed by the kit: {w.named(roles.added)}. It knows their joints, but not "
+            "their order.",
+            "What is housed in more than one board of the case goes in as the case is put "
+            "together, in the next step; the rest can wait until the case stands.",
+            *w.fastened(fastenings),
+        ],
+        boards=roles.added,
+        fastenings=fastenings,
+        items=[*_items(fastenings), *([GLUE] if glued else [])],
+    )
+
+
 def glue_up(w: Words, roles: Roles) -> Step:
     """The case, its dividers, fixed shelves and let-in panels, in one go."""
     fastenings = roles.fastenings(roles.glued_up)

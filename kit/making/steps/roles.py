@@ -75,8 +75,13 @@ class Roles:
         """What the case stands on."""
         shelves = (*self.fixed, *self.loose)
         above = (*self.case, *self.dividers, *shelves, *self.lippings(shelves))
-        others = {board.name for board in (*above, *self.doors, *self.backs)}
+        others = {board.name for board in (*above, *self.doors, *self.backs, *self.added)}
         return tuple(board for board in self.casework.boards if board.name not in others)
+
+    @cached_property
+    def added(self) -> tuple[Board, ...]:
+        """What a maker added to the built piece: where it goes the kit does not know."""
+        return self._named(self.casework.added)
 
     def fastenings(self, boards: Iterable[Board]) -> tuple[Fastening, ...]:
         """The fastenings by which these boards are held to others."""

@@ -22,6 +22,7 @@ class Phase(Enum):
     LIPPING = "lipping"
     SAND = "sanding"
     FINISH = "finishing"
+    ADDED = "boards of your own"
     GLUE_UP = "glue-up"
     BASE = "base"
     FITTINGS = "fittings"
@@ -35,6 +36,7 @@ class Phase(Enum):
 #: In one of these every board gets its place in the piece.
 INSTALLING = (
     Phase.LIPPING,
+    Phase.ADDED,
     Phase.GLUE_UP,
     Phase.BASE,
     Phase.DOORS,
