@@ -194,7 +194,8 @@ def test_every_command_and_option_that_is_named_is_there(
         with pytest.raises(SystemExit, match="0"):
             main([name, "--help"])
         told += capsys.readouterr().out
-    told += "".join(path.read_text() for path in (ROOT / "tests").rglob("*.py"))
+    tests = [ROOT / "conftest.py", *(ROOT / "tests").rglob("*.py")]
+    told += "".join(path.read_text() for path in tests)
     for document in DOCUMENTS:
         for span in spans(document):
             if span.startswith("--"):
