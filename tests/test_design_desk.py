@@ -361,7 +361,9 @@ def test_the_switch_of_units_changes_what_is_shown_and_not_the_piece(made):
     control(shop, "Print in").value = "mm"
     assert made.work.casework.box == before
     assert control(group(made, "Size"), "Width", widgets.Text).value == "1981.2 mm"
-    assert "mm" in panel(made, "Cut list").value
+    told = panel(made, "Cut list").value.replace("\N{NO-BREAK SPACE}", " ")
+    assert "533.5 mm" in told  # 21 in, 533.4 mm
+    assert "21 in" not in told
 
 
 def test_parts_come_and_go(made):
@@ -653,7 +655,7 @@ def test_a_board_that_is_picked_shows_its_row_its_drawing_and_its_settings(made)
     told = panel(made, "Board").children[1].value
     assert "kit-cut-list" in told
     assert "kit-set-ups" in told
-    assert 'alt="' in told
+    assert 'alt="Part drawing C side-left"' in told
     assert told.count("<tr>") >= 3
     made.picked("no-board")
     assert panel(made, "Board").children[0].value == "side-left"

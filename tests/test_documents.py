@@ -54,7 +54,7 @@ def says(*words: str) -> Callable[[str, Path], bool]:
 #: Run here, in a folder with `console.toml` as `kit new` writes it: what it must come to.
 RUN: dict[str, Callable[[str, Path], bool]] = {
     "kit new console.toml": wrote_a_design,
-    "kit check console.toml": says("0 fail", "Not checked: "),
+    "kit check console.toml": says("\n0 fail", "Not checked: "),
     "kit fix console.toml": says("Nothing to change: 0 fail"),
     "kit fix console.toml sag shelf-1": says("Nothing to change: 0 fail, 0 unknown, 0 watch, 1 ok"),
     SEARCH: found_designs,

@@ -49,7 +49,10 @@ def found(work: Casework, read: Loads) -> dict[str, Finding]:
 
 def test_the_example_stands(example: Casework) -> None:
     findings = found(example, with_screen(20.0))
-    assert all(f.status in (Status.OK, Status.WATCH) for f in findings.values())
+    # it passes a push of 13 % of its weight, and is watched up to the 20 % of the stricter rule
+    watched = {name for name, finding in findings.items() if finding.status is Status.WATCH}
+    assert watched == {"stands a push at the top"}
+    assert {f.status for f in findings.values()} == {Status.OK, Status.WATCH}
     assert "Not a certified test" in findings["stands on a slope"].assumes
     assert "local rules" in findings["anchors hold"].why
     for finding in findings.values():

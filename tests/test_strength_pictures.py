@@ -40,6 +40,8 @@ def test_an_overloaded_top_is_dark_and_lowest_in_its_middle():
 def test_what_is_not_known_is_said(example):
     assert "not known" in texts(sag_svg(example, read=with_screen(None)))
     assert "not known" in texts(tip_svg(example, read=with_screen(None)))
+    assert "not known" not in texts(sag_svg(example, read=with_screen(20.0)))
+    assert "not known" not in texts(tip_svg(example, read=with_screen(20.0)))
 
 
 def test_a_frame_that_gives_way_has_a_picture_without_sag(rebuilt, monkeypatch):

@@ -107,7 +107,10 @@ def test_details_show_engagement_lift_and_measured_thickness(example: Casework) 
     clear = example.frame.clear.size[2]
     assert f"{door - clear - doors.spec.bottom_depth:.1f} mm of it stand" in head
     assert f"{clear + doors.spec.top_depth - door:.1f} mm are left" in head
-    assert "measured" in " ".join(w.words for w in by_title["Corner of the case"].figure.words)
+    corner = [w.words for w in by_title["Corner of the case"].figure.words]
+    # both boards as the caliper read them, 23/32 in, and the rabbet wide enough for the thickest
+    assert corner.count("18.3") == 2
+    assert "rabbet 18.4 mm wide x 12.7 mm deep, for top; measured." in " ".join(corner)
 
 
 def test_every_board_bears_its_letter_in_the_exploded_picture(example: Casework) -> None:
