@@ -161,6 +161,7 @@ def places(strange):
     return [(strange, ""), (outside, f"{strange}/")]
 
 
+@pytest.mark.minutes
 @pytest.mark.parametrize("words", COMMANDS.values(), ids=COMMANDS)
 def test_every_command_runs_no_code_of_a_strange_folder(strange, told, variables, words):
     for folder, at in places(strange):
@@ -179,6 +180,7 @@ def test_every_command_runs_no_code_of_a_strange_folder(strange, told, variables
         assert not told.exists(), told.read_text()
 
 
+@pytest.mark.minutes
 def test_the_app_runs_no_code_of_a_strange_folder(strange, told, variables):
     before = sorted(strange.iterdir())
     for folder, at in places(strange):
@@ -192,6 +194,7 @@ def test_the_app_runs_no_code_of_a_strange_folder(strange, told, variables):
     assert sorted(strange.iterdir()) == before
 
 
+@pytest.mark.minutes
 def test_jupyterlab_runs_no_code_of_a_strange_folder(strange, told, variables):
     for folder, at in places(strange):
         command = [KIT, "open", f"{at}console.toml", "--no-browser", "--allow-root", "--port=0"]
@@ -249,6 +252,7 @@ c.ServerApp.allow_remote_access = c.ServerApp.disable_check_xsrf = True
 """
 
 
+@pytest.mark.minutes
 def test_the_app_keeps_its_token_and_its_address_whatever_the_settings_say(strange, variables):
     home = Path(variables["JUPYTER_CONFIG_DIR"])
     home.mkdir(parents=True)
@@ -261,6 +265,7 @@ def test_the_app_keeps_its_token_and_its_address_whatever_the_settings_say(stran
                 assert "/login?" in page.url
 
 
+@pytest.mark.minutes
 def test_jupyterlab_does_not_open_without_a_token(strange, variables):
     home = Path(variables["JUPYTER_CONFIG_DIR"])
     home.mkdir(parents=True)

@@ -12,10 +12,10 @@ import time
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
 import pytest
-from conftest import FLAGS, program
 from labpage import TIMEOUT_S
 from machine import LOOPBACK, free_port, of_its_own, serving
 
+from conftest import FLAGS, program
 from kit.design_file import example_text
 
 #: A kernel starts, loads the solid kernel and makes the console, on a machine that is busy.

@@ -8,11 +8,12 @@ from math import inf
 
 import networkx
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from kit.cabling import cable
 from kit.routes import Zones
 from kit.routes.network import PER_LEG, Network, passing, rectilinear, way_mm
+from profiles import PICTURES, examples
 from strategies import built
 
 
@@ -59,7 +60,7 @@ def test_ways_of_the_example_are_those_of_networkx(example):
     assert agree(example) > 20
 
 
-@settings(max_examples=10, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(PICTURES)
 @given(built())
 def test_ways_of_any_console_are_those_of_networkx(pair):
     agree(pair[1])
