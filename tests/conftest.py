@@ -8,7 +8,9 @@ from typing import Any
 import pytest
 
 from kit.casework import Casework, build
+from kit.checks import check
 from kit.design_file import example_text, from_data
+from kit.finding import Report
 from profiles import load
 
 load()
@@ -18,6 +20,12 @@ load()
 def example() -> Casework:
     """The built-in example, built."""
     return build(from_data(tomllib.loads(example_text())))
+
+
+@pytest.fixture(scope="session")
+def example_report(example: Casework) -> Report:
+    """What the checks find in it."""
+    return check(example)
 
 
 @pytest.fixture

@@ -119,8 +119,8 @@ def test_it_has_no_plan_to_be_held_against(rebuilt):
     assert "fin-1" not in {row["name"] for row in rows}
 
 
-def test_findings_can_be_asked_for_by_check(example):
-    report = check(example)
+def test_findings_can_be_asked_for_by_check(example_report):
+    report = example_report
     sag = report.about("sag", "racking")
     assert {f.check for f in sag} == {"sag", "racking"}
     assert list(sag) == [f for f in report if f.check in ("sag", "racking")]

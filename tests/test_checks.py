@@ -31,13 +31,13 @@ WATCHED = {
 }
 
 
-def test_nothing_is_wrong_with_the_example(example):
-    findings = [f for f in check(example) if f.status is not Status.OK]
+def test_nothing_is_wrong_with_the_example(example_report):
+    findings = [f for f in example_report if f.status is not Status.OK]
     assert {(f.check, f.status) for f in findings} == {(w, Status.WATCH) for w in WATCHED}
 
 
-def test_every_finding_names_a_known_source_and_its_boards(example):
-    for finding in check(example):
+def test_every_finding_names_a_known_source_and_its_boards(example, example_report):
+    for finding in example_report:
         assert sources.source(finding.source)
         assert set(finding.boards) <= set(example.by_name)
         assert finding.why

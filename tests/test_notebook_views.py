@@ -141,8 +141,8 @@ def test_findings_tell_source_assumption_and_fix(example):
     assert "Try doors.top_depth = 3/8 in" in row["why"]
 
 
-def test_every_finding_is_told_and_only_like_ones_share_a_row(example):
-    report = check(example)
+def test_every_finding_is_told_and_only_like_ones_share_a_row(example, example_report):
+    report = example_report
     told = [
         (row["check"], subject)
         for row in rows(findings(report, example))
@@ -153,8 +153,8 @@ def test_every_finding_is_told_and_only_like_ones_share_a_row(example):
     assert len(rows(findings(two, example))) == 2
 
 
-def test_findings_end_with_what_is_not_checked_and_the_caution(example):
-    end = findings(check(example), example).html.rpartition("</table>")[2]
+def test_findings_end_with_what_is_not_checked_and_the_caution(example, example_report):
+    end = findings(example_report, example).html.rpartition("</table>")[2]
     assert all(subject in end for subject in NOT_CHECKED)
     assert "Anchor the console and the screen to the wall" in end
 

@@ -10,7 +10,6 @@ import pytest
 from pypdf import PdfReader
 
 from kit.__main__ import main
-from kit.checks import check
 from kit.design_file import example_text, fingerprint, parse
 from kit.errors import CancelledError, OutputError
 from kit.paper import Paper
@@ -68,13 +67,13 @@ def pack(tmp_path_factory):
     return folder
 
 
-def test_the_pack_is_whole(pack, example):
+def test_the_pack_is_whole(pack, example, example_report):
     written = {p.relative_to(pack).as_posix() for p in pack.rglob("*") if p.is_file()}
     assert written == FILES
     assert {f"dxf/{name}.dxf" for name in example.by_name} < FILES
     assert [p.name for p in pack.parent.iterdir()] == ["console"]
     assert (pack / "design.toml").read_text() == example_text()
-    assert len(json.loads((pack / "findings.json").read_text())) == len(check(example))
+    assert len(json.loads((pack / "findings.json").read_text())) == len(example_report)
 
 
 def test_the_manifest_holds_true(pack):

@@ -8,7 +8,7 @@ import pytest
 from books import book_of
 
 from kit.casework import build
-from kit.checks import NOT_CHECKED, check
+from kit.checks import NOT_CHECKED
 from kit.design_file import example_text, fingerprint, from_data, parse
 from kit.draw.drafting import Scale
 from kit.errors import DesignFileError
@@ -76,8 +76,8 @@ def test_every_row_of_the_cut_list_is_printed_whole(example, words):
         assert row["material"].split(" (")[0].replace(" ", "") in words
 
 
-def test_every_finding_is_printed_whole_and_none_is_added(example, words):
-    report = check(example)
+def test_every_finding_is_printed_whole_and_none_is_added(example, example_report, words):
+    report = example_report
     told = Counter()
     for one in report:
         said = [one.status.value.upper(), one.check, one.subject]

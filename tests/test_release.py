@@ -18,7 +18,6 @@ from hypothesis import strategies as st
 
 from kit.board import Board, Surface
 from kit.casework import Casework
-from kit.checks import check
 from kit.draw.parts import part_drawings
 from kit.edition import Printed, Refusal, edition
 from kit.errors import BuildError
@@ -148,9 +147,9 @@ def in_cuts(old: str, new: str, count: int = -1) -> Callable[[Rows], None]:
 # --- what is true passes ----------------------------------------------------------------
 
 
-def test_the_example_is_released(example, lists, stickers):
+def test_the_example_is_released(example, example_report, lists, stickers):
     drawn = Drawn(marks=all_marks(example), labels=stickers)
-    found = gate(example, check(example), lists, drawn)
+    found = gate(example, example_report, lists, drawn)
     assert found.reasons == ()
     assert found.passed
     assert found.words == "released"
