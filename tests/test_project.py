@@ -48,7 +48,14 @@ def test_the_test_command_of_the_readme_is_what_ci_runs():
         "python3 -m pip install uv && uv run --no-dev kit plan --out my-console",
         "python3 -m pip install uv && uv run pytest",
     ]
-    assert f"'{commands[1]}'" in (ROOT / ".ci" / "run").read_text()
+    ci = (ROOT / ".ci" / "run").read_text()
+    assert "\nexport CI=true\n" in ci[: ci.index(f"'{commands[1]}'")]  # all lanes, all examples
+
+
+def test_examples_are_counted_in_one_place():
+    by_hand = re.compile(r"\bmax_exam" r"ples\b")
+    counting = [p.name for p in (ROOT / "tests").rglob("*.py") if by_hand.search(p.read_text())]
+    assert counting == ["profiles.py"]
 
 
 def test_every_room_stands_in_the_table_for_developers():
