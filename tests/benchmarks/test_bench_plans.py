@@ -11,7 +11,7 @@ from pieces import wall
 from pytest_benchmark.fixture import BenchmarkFixture
 from reference_loop import Stretched
 
-from kit.__main__ import FAILS, OK
+from kit.commands import FAILS, OK
 from kit.design_file import example_text
 
 
