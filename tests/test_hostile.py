@@ -500,7 +500,6 @@ def test_the_head_of_a_table_is_safe_too():
 # --- changing a file ------------------------------------------------------------------
 
 
-@settings(deadline=None)
 @given(NAMES)
 def test_a_name_survives_being_written(name):
     changed = rewrite(example_text(), {"name": f"n{name}", "pack.owner": f"n{name}"})

@@ -176,6 +176,7 @@ def test_cures_of_a_sag_are_tried_on_so_many_boards(monkeypatch):
 # --- all of it ------------------------------------------------------------------------
 
 
+@pytest.mark.minutes
 @pytest.mark.parametrize("name", list(limit_designs.numbers(10)))
 def test_long_numbers_and_names_are_answered_within_the_bounds(name):
     found = limits.judge(limit_designs.numbers(1_900_000)[name])
@@ -183,12 +184,14 @@ def test_long_numbers_and_names_are_answered_within_the_bounds(name):
     assert found.told.startswith("refused")
 
 
+@pytest.mark.minutes
 @pytest.mark.parametrize("name", list(limit_designs.attacks()))
 def test_what_an_attack_sent_is_answered_within_the_bounds(name):
     found = limits.judge(limit_designs.attacks()[name])
     assert found.within(SLOWER), found
 
 
+@pytest.mark.minutes
 @pytest.mark.parametrize("name", list(limit_designs.LIMITS))
 def test_each_limit_is_answered_within_the_bounds(name):
     found = limits.judge(limit_designs.filled(name))

@@ -184,6 +184,7 @@ def test_another_run_of_the_program_writes_the_same_bytes(models: Path, tmp_path
         assert runs[0][name] == (models / name).read_bytes()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "name",
     ["'); ENDSEC; END-ISO-10303-21;", 'a"b\\X2\\0041\\X0\\', "é漢🪑\u200b", "x" * 80, "#1=$;''"],

@@ -7,7 +7,7 @@ import unicodedata
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from killing import SMALL
 
@@ -68,7 +68,6 @@ ODD = st.text(st.sampled_from(';;\t\n\r,,""\'==+-@ \u00a0a1＝'), max_size=7)
 CELLS = st.one_of(ODD, st.text(max_size=9), st.sampled_from(LENGTHS))
 
 
-@settings(deadline=None)
 @given(st.integers(1, 4).flatmap(lambda n: st.lists(st.lists(CELLS, min_size=n, max_size=n))))
 def test_no_cell_starts_a_formula_wherever_cells_are_parted(rows: list[list[str]]) -> None:
     text = csv_text([{f"h{n}": cell for n, cell in enumerate(row)} for row in rows])

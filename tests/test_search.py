@@ -485,6 +485,7 @@ def test_a_search_that_was_killed_goes_on(tmp_path, judged):
     assert {asked for asked in told if told.count(asked) > 1} == set()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "lie",
     [
