@@ -375,8 +375,9 @@ def test_what_was_saved_under_another_name_stays_there_after_undo(
 
 def test_the_desk_asks_anew_after_another_step(bench: Bench, tmp_path: Path) -> None:
     from kit.notebook.design_desk.files import FilesPanel
+    from kit.notebook.design_desk.places import Places
 
-    panel, other = FilesPanel(bench), read_text(tmp_path / "other.toml")
+    panel, other = FilesPanel(bench, Places()), read_text(tmp_path / "other.toml")
     bench.follow(panel.show)
     panel._name.value = str(tmp_path / "other.toml")
     panel._save_as(None)

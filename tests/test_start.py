@@ -21,11 +21,11 @@ PYDANTIC = {
     "typing_inspection",
 }
 #: The rooms of the kit that the command line itself is made of.
-PARSER = {"commands", "errors", "paper", "units"}
+PARSER = {"commands", "errors", "paper", "plain_text", "units"}
 DESIGN = PARSER | {
     "board", "cabling", "components", "cutters", "design", "design_file", "finding", "gear",
-    "geometry", "hardware", "joinery", "materials", "media", "room", "shop", "sources", "tables",
-    "title_block", "toml_text",
+    "geometry", "hardware", "joinery", "materials", "media", "room", "saving", "shop", "sources",
+    "tables", "title_block", "toml_text",
 }  # fmt: skip
 CHECKS = DESIGN | {"casework", "checks", "edition", "routes"}
 
