@@ -77,6 +77,8 @@ STARTED = {
 LONG = {"kit plan --out my-console", "kit plan console.toml --out console-pack"}
 #: Not run by any test of ours, and why; each with what runs it, or with what it needs to be there.
 NOT_HERE = {
+    "uv run": ("is named, not told to be typed", "tests/test_strange_folder.py"),
+    "python -m kit": ("is named, as what not to type", "tests/test_strange_folder.py"),
     "python3 -m pip install uv": ("changes the machine: a clean one runs it", ".ci/run"),
     "pytest": ("is what runs this: a clean machine runs it", ".ci/run"),
     "pytest tests/benchmarks": ("takes twenty minutes, and measures", "tests/benchmarks"),

@@ -206,8 +206,22 @@ def test_jupyterlab_runs_no_code_of_a_strange_folder(strange, told, variables):
             assert "--notebook" in done.stderr
             stranger.unlink()
         with serving(command, "/lab/tree/console.ipynb?token=", folder, variables) as url:
+            assert asked_nobody(url)
             assert ran_desk(url, Path(variables["JUPYTER_RUNTIME_DIR"]))
         assert not told.exists(), told.read_text()
+
+
+def asked_nobody(url):
+    """Whether JupyterLab answers its page without news and without a newer version."""
+    server, _, token = re.fullmatch(r"(http://[^/]+)(/.*)\?token=(\w+)", url).groups()
+    told = []
+    for what in ("news", "update"):
+        asked = urllib.request.Request(
+            f"{server}/lab/api/{what}", headers={"Authorization": f"token {token}"}
+        )
+        with urllib.request.urlopen(asked, timeout=120) as answer:
+            told.append(json.load(answer))
+    return told == [{"news": []}, {"notification": None}]
 
 
 def ran_desk(url, runtime):
@@ -229,6 +243,7 @@ def ran_desk(url, runtime):
         number = json.load(answer)["kernel"]["id"]
     client = BlockingKernelClient(connection_file=str(runtime / f"kernel-{number}.json"))
     client.load_connection_file()
+    client.hb_channel.time_to_dead = 60.0  # a busy machine is no dead kernel
     client.start_channels()
     try:
         client.wait_for_ready(timeout=120)
