@@ -362,8 +362,9 @@ def test_the_switch_of_units_changes_what_is_shown_and_not_the_piece(made):
     assert made.work.casework.box == before
     assert control(group(made, "Size"), "Width", widgets.Text).value == "1981.2 mm"
     told = panel(made, "Cut list").value.replace("\N{NO-BREAK SPACE}", " ")
-    assert "533.5 mm" in told  # 21 in, 533.4 mm
-    assert "21 in" not in told
+    assert "All in millimetres" in told
+    assert "533 × 1970" in told  # the top as it is cut: 20 31/32 in x 77 9/16 in
+    assert "77 9/16" not in told
 
 
 def test_parts_come_and_go(made):
