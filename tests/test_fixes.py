@@ -405,7 +405,11 @@ def case_wider(text: str, words: str) -> str:
 
 
 @pytest.mark.parametrize(
-    ("name", "first"), [("free above", to_the_top), ("free at the sides", case_wider)]
+    ("name", "first"),
+    [
+        ("free above", to_the_top),
+        pytest.param("free at the sides", case_wider, marks=pytest.mark.slow),
+    ],
 )
 def test_two_changes_cure_what_the_first_of_them_does_not(
     name: str, first: Callable[[str, str], str]
