@@ -1,9 +1,13 @@
 """How many examples each property test tries: the one place that says so.
 
-A profile sets how many examples a test gets whose examples cost next to nothing: 100 of them
-with `ci`, which runs where the environment variable CI is set, and 10 with `dev`, which runs
-everywhere else; `--hypothesis-profile` chooses by hand. A test whose examples cost more names
-what one of them is, and gets fewer in proportion:
+A profile sets how many examples a test gets whose examples cost next to nothing:
+
+    dev     10 at a desk
+    ci      100 where the environment variable CI is set
+    new     100 that were never tried before: the other two try the same ones every time, so that
+            what passes once passes again (`--hypothesis-profile=new`)
+
+A test whose examples cost more names what one of them is, and gets fewer in proportion:
 
     @examples(CONSOLE)              60 of 100: each example builds a console
     @examples(CONSOLE, times=5)     five times as many: what it looks for is rare
@@ -17,6 +21,7 @@ from math import ceil
 from typing import Any
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
+from hypothesis.database import DirectoryBasedExampleDatabase
 from hypothesis.strategies import SearchStrategy
 
 #: A whole pack, written and read back.
@@ -45,8 +50,11 @@ _ALWAYS: dict[str, Any] = {
         HealthCheck.large_base_example,
     ),
 }
-settings.register_profile("ci", max_examples=100, **_ALWAYS)
-settings.register_profile("dev", max_examples=10, **_ALWAYS)
+for _name, _count, _same in (("dev", 10, True), ("ci", 100, True), ("new", 100, False)):
+    _database = None if _same else DirectoryBasedExampleDatabase(".hypothesis/examples")
+    settings.register_profile(
+        _name, max_examples=_count, derandomize=_same, database=_database, **_ALWAYS
+    )
 
 
 def load() -> None:

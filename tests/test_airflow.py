@@ -142,6 +142,7 @@ def test_more_heat_is_hotter(made: tuple[Any, Casework], heats: list[float]) -> 
     assert more > less
 
 
+@pytest.mark.slow
 def test_wide_ways_at_rest_settle() -> None:
     """Bays that are open to the wall behind closed doors: next to no pressure drives the air
     there, and Newton's method alone goes to and fro about the way it turns."""

@@ -75,6 +75,7 @@ def test_a_shelf_set_higher_touches_its_two_uprights_alone(example, rebuilt, sys
     assert (report.sheets, report.labels) == ((), ())
 
 
+@pytest.mark.slow
 @examples(CHANGE)
 @given(designs())
 def test_the_boards_that_change_are_those_whose_geometry_does(plain):

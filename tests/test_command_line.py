@@ -114,6 +114,7 @@ def test_no_traceback_reaches_the_maker(tmp_path):
 LATE = [pytest.param(step, marks=pytest.mark.minutes) for step in ("solids", "manifest")]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("step", ["sheets", *LATE])
 def test_stopping_a_plan_leaves_nothing_behind(tmp_path, step):
     out = tmp_path / "pack"
@@ -441,6 +442,7 @@ def test_fix_tells_the_least_change_and_leaves_the_file_alone(shallow, capsys):
     assert shallow.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_fix_writes_what_it_found_and_keeps_the_rest(shallow, capsys):
     before = shallow.read_text().splitlines()
     assert main(["fix", str(shallow), "doors stay in", "--write"]) == 0
@@ -515,6 +517,7 @@ def test_fix_never_writes_over_what_changed_meanwhile(shallow, capsys, monkeypat
     assert shallow.read_text().endswith("# mine\n")
 
 
+@pytest.mark.slow
 def test_fix_writes_what_a_link_leads_to(shallow, capsys):
     link = shallow.with_name("link.toml")
     link.symlink_to(shallow.name)

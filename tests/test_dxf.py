@@ -370,6 +370,7 @@ def assert_same(board: Board) -> None:
     assert real.cut(told, tol=NEAR).Volume() <= slack, board.name
 
 
+@pytest.mark.slow
 def test_every_board_of_the_example_is_what_its_file_tells(example: Casework) -> None:
     for board in example.boards:
         assert_same(board)

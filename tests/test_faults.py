@@ -174,6 +174,7 @@ def faulty(monkeypatch, fault: str, board: str) -> None:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("fault", FAULTS)
 def test_a_kernel_that_crashes_or_hangs_is_told_by_the_name_of_the_board(fault, monkeypatch):
     faulty(monkeypatch, fault, "side-left")

@@ -16,6 +16,8 @@ from kit.casework import build
 from kit.design_file import parse
 from kit.plan_pack.trial import tried
 
+pytestmark = pytest.mark.minutes
+
 
 def run(*arguments, **more):
     return subprocess.run(
@@ -213,8 +215,6 @@ def note(event, args):
             told.append(place)
 sys.addaudithook(note)
 from kit.__main__ import main
-
-pytestmark = pytest.mark.minutes
 code = main(["plan", sys.argv[1] + "/a.toml", "--out", sys.argv[1] + "/pack"])
 sys.exit("; ".join(told) or code)
 """

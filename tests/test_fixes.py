@@ -214,6 +214,7 @@ def test_a_groove_gets_the_play_of_the_next_tick() -> None:
     assert proposal.changes == {"doors.play": "1/16 in"}
 
 
+@pytest.mark.slow
 def test_a_case_gets_deeper_by_what_the_gear_lacks() -> None:
     """30.1 mm short: 19/16 in are 30.2 mm, 18/16 in 28.6 mm."""
     text = rewrite(EXAMPLE, {"room.wall_gap": "0.1 in"})
@@ -225,6 +226,7 @@ def test_a_case_gets_deeper_by_what_the_gear_lacks() -> None:
     assert f"case {ticks // 16:.0f} {ticks % 16:.0f}/16 in deeper" in proposal.side_effects
 
 
+@pytest.mark.slow
 def test_a_screen_wants_a_case_as_wide_as_its_picture() -> None:
     """16:9: the picture of a 95 in screen is 95 x 16 / sqrt(337) = 82.80 in wide, so 82 13/16."""
     proposal = fixed({"screen.diagonal": "95 in"}, "wide enough for the screen")
@@ -233,6 +235,7 @@ def test_a_screen_wants_a_case_as_wide_as_its_picture() -> None:
     assert any(words == "case 4 13/16 in wider" for words in proposal.side_effects)
 
 
+@pytest.mark.slow
 def test_seats_come_as_near_as_the_picture_wants() -> None:
     """SMPTE EG-18: 26 degrees at least; w / (2 tan 13 deg) for 16:9 of 65 in."""
     from math import radians, sqrt, tan
@@ -404,8 +407,13 @@ def case_wider(text: str, words: str) -> str:
     return case_width_in_proportion(text, length(width))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
-    ("name", "first"), [("free above", to_the_top), ("free at the sides", case_wider)]
+    ("name", "first"),
+    [
+        ("free above", to_the_top),
+        ("free at the sides", case_wider),
+    ],
 )
 def test_two_changes_cure_what_the_first_of_them_does_not(
     name: str, first: Callable[[str, str], str]

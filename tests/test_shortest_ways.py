@@ -56,6 +56,7 @@ def agree(work):
     return joined
 
 
+@pytest.mark.slow
 def test_ways_of_the_example_are_those_of_networkx(example):
     assert agree(example) > 20
 

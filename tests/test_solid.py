@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from kit import solid
 from kit.board import Board, Feature, Surface
@@ -520,7 +520,7 @@ def test_a_hole_shows_its_rim() -> None:
 # --- random designs ---------------------------------------------------------------------------
 
 
-@settings(examples(BOARDS), derandomize=True, database=None)
+@examples(BOARDS)
 @given(built())
 def test_random_designs_fit_together_and_keep_their_volumes(
     made: tuple[Design, Casework],

@@ -24,6 +24,8 @@ from kit.plan_pack.swap import swap_in
 
 #: So many of the files in the way are named.
 TOLD = 5
+#: How often a folder is looked at that other runs keep swapping.
+MOST_LOOKS = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +160,26 @@ def _refuse_other_files(place: Path, folder: Path) -> None:
 
 
 def _not_to_lose(place: Path) -> tuple[list[str], list[str]]:
-    """What no pack of ours wrote into a folder, links and folders too, and what was changed."""
+    """What no pack of ours wrote into a folder, links and folders too, and what was changed.
+
+    Another run may swap its pack in meanwhile: then what was read is of two packs, and it is
+    looked at once more.
+    """
+    for _ in range(MOST_LOOKS):
+        before = _which(place)
+        found = _looked_at(place)
+        if _which(place) == before:
+            break
+    return found
+
+
+def _which(place: Path) -> tuple[int, int]:
+    """Tells a folder from another that has taken its place."""
+    stat = place.stat()
+    return stat.st_ino, stat.st_ctime_ns
+
+
+def _looked_at(place: Path) -> tuple[list[str], list[str]]:
     ours = files.listed(place)
     foreign, changed = [], []
     for name, path in _entries(place):

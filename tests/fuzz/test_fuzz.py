@@ -3,6 +3,7 @@
 import tomllib
 from typing import Any
 
+import pytest
 import readers
 import tomlkit
 from hypothesis import example, given
@@ -94,6 +95,7 @@ def test_any_text_is_a_design_or_refused(text):
     readers.design(text)
 
 
+@pytest.mark.slow
 @examples(CONSOLE, times=2)
 @given(texts())
 def test_any_text_is_changed_as_asked_or_refused(text):
