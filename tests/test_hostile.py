@@ -483,7 +483,8 @@ def test_a_cell_is_text_or_a_length(cell, written):
 )
 def test_no_cell_starts_a_formula(cell):
     assert not starts_a_formula(safe(cell))
-    assert safe(cell).removeprefix("'") in (cell, cell.removeprefix("'"))
+    # nothing but that mark is put in, at its start or where another reader would start a cell
+    assert safe(cell).replace("'", "") == cell.replace("'", "")
 
 
 @given(st.floats(-5000, -0.2), st.sampled_from(System))

@@ -34,6 +34,10 @@ TOLD, SHOWN = 200, 60
 
 def loaded(text: str, where: str = "The design file") -> dict[str, Any]:
     """The plain values of a TOML text. `where` names it in messages. Raises DesignFileError."""
+    too_deep = f"{where} nests too deep; write plain tables."
+    # the standard reader takes time and memory by the square of the length of a path
+    if any(found["deep"] for found in _KEYS.finditer(text)):
+        raise DesignFileError(too_deep)
     longest = max((len(found["word"] or "") for found in _WORDS.finditer(text)), default=0)
     if longest > LONGEST_WORD:
         raise DesignFileError(
@@ -41,12 +45,9 @@ def loaded(text: str, where: str = "The design file") -> dict[str, Any]:
             "the most; is it the right file?"
         )
     try:
-        # the standard reader takes time and memory by the square of the length of a path
-        if any(found["deep"] for found in _KEYS.finditer(text)):
-            raise RecursionError
         return tomllib.loads(text)
     except RecursionError:
-        raise DesignFileError(f"{where} nests too deep; write plain tables.") from None
+        raise DesignFileError(too_deep) from None
     except ValueError as error:  # and what else the reader cannot make a number or a day of
         told = str(error) if len(str(error)) <= TOLD else str(error)[: TOLD - 3] + "..."
         raise DesignFileError(
