@@ -206,6 +206,12 @@ def _media(*kinds: str) -> Break:
     return broken
 
 
+def _deep_media(plain: Plain, chance: Random) -> None:
+    """Most cases are deep enough for any medium: this one need not be."""
+    _media("records", "art-books")(plain, chance)
+    plain["case"]["depth"] = _mm(chance, 220, 330)
+
+
 def _mains(leads: int, *, watts: float = 20, to: str = "strip", outlet: int = 2) -> Break:
     """So many adaptors on a strip, which goes to the outlet."""
 
@@ -483,7 +489,7 @@ BREAKS: Mapping[str, Break] = {
     "remote control": _remote,
     "radio gets out": _radio,
     "media fits in height": _media("records", "art-books", "books"),
-    "media fits in depth": _media("records", "art-books"),
+    "media fits in depth": _deep_media,
     "media fits in length": _media("discs", "singles", "video-discs"),
     "media in reach": _media("discs", "singles", "video-discs"),
     "sockets for the plugs": _mains(8),
