@@ -70,7 +70,7 @@ def strange(tmp_path, told):
     said = {"Voila": {"ip": "0.0.0.0", "token": ""}, "VoilaConfiguration": {"template": "stolen"}}
     (folder / "voila.json").write_text(json.dumps(said))
     (folder / "matplotlibrc").write_text("backend: module://stolen\n")
-    (folder / "ezdxf.ini").write_text("[core]\nlog_unprocessed_tags = true\n")
+    (folder / "ezdxf.ini").write_bytes("[core]\n".encode("utf-16"))  # ends who reads it
     return folder
 
 
@@ -79,6 +79,21 @@ def variables(tmp_path):
     return {
         name: value for name, value in of_its_own(tmp_path / "home").items() if name != "PYTHONPATH"
     }
+
+
+def test_the_library_of_dxf_reads_no_settings_of_the_folder(strange):
+    shows = (
+        "import os; from kit.draw.dxf.library import options\n"
+        "print(options.loaded_config_files, os.getcwd(), sep=chr(10))"
+    )
+    done = subprocess.run(
+        python("-c", shows), env=environment(), cwd=strange, capture_output=True, text=True
+    )
+    assert (done.stderr, done.returncode) == ("", 0)
+    read, where = done.stdout.splitlines()
+    assert str(strange) not in read
+    assert "('ezdxf.ini')" not in read  # the maker's own, at home, may be
+    assert where == str(strange)
 
 
 # --- child processes --------------------------------------------------------------------------
