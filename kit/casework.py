@@ -24,6 +24,7 @@ from kit.components.divider import bays as find_bays
 from kit.components.divider import divider_boards, dividers_made
 from kit.components.doors import DoorSet, doors_made, hang, open_bays, zone
 from kit.components.extra import extra_made
+from kit.components.fan import Mounted, fans_made
 from kit.components.made import (
     HEIGHT,
     MOST_BOARDS,
@@ -35,12 +36,12 @@ from kit.components.made import (
     Made,
     bounded,
 )
-from kit.components.shelf import shelf_made
+from kit.components.shelf import Held, shelf_made
 from kit.components.spaces import Spaces
 from kit.components.stored import Stored, place_media
 from kit.design import Design
 from kit.errors import BuildError
-from kit.geometry import Box, bounds
+from kit.geometry import SAME_MM, Box, bounds
 from kit.materials import Stock, material, stock
 from kit.units import cubic, in_both, spoken
 
@@ -59,6 +60,7 @@ class Casework:
     doors: DoorSet | None
     gear: tuple[Placed, ...]
     media: tuple[Stored, ...]
+    fans: tuple[Mounted, ...]
     fastenings: tuple[Fastening, ...]
     added: tuple[str, ...] = ()
     """Boards that `having` added, by name: what they are for, the kit does not know."""
@@ -126,22 +128,32 @@ class Casework:
         """A length as the maker reads it: the tape from 1 in up, decimals below."""
         return spoken(mm, self.design.shop.units)
 
+    def room(self, mm: float) -> str:
+        """A length that is left over, or says how much lacks where it is below zero."""
+        return self.say(mm) if mm >= -SAME_MM else f"{self.say(-mm)} too little"
+
     def value(self, number: float | None, unit: str) -> str:
         """A measured value as the maker reads it: lengths as `say`, others with their unit.
 
         Units are those of `Finding`: one of a counted thing is written in the singular, a share
-        "of the rays" in per cent, and mm3 in cubic inches or centimetres.
+        "of the rays" in per cent, and mm3 in cubic inches or centimetres. A length below zero is
+        told as too little by so much.
         """
         if number is None:
             return "not known"
         if unit == "mm":
-            return self.say(number)
+            return self.room(number)
         if unit == "mm3":
             return cubic(number, self.design.shop.units)
         if unit.startswith("of "):
             return f"{number:.0%} {unit}"
         digits = f"{number:.4g}"
         return f"{digits} {_singular(unit) if digits == '1' else unit}"
+
+    @property
+    def floor(self) -> float:
+        """Height of the floor in the room's coordinates, mm: right under it, unless it hangs."""
+        return self.box.lo[2] - (self.design.room.hangs_at or 0.0)
 
     @cached_property
     def box(self) -> Box:
@@ -220,8 +232,9 @@ def build(design: Design) -> Casework:
     closed = design.back.closed() if design.back else frozenset[int]()
     bays = find_bays(shell, uprights, front=front, rear=rear, closed=closed)
     trim = design.shop.trim
+    pinned = {shelf.bay for shelf in design.shelves if shelf.held is Held.PINS}
     shelves = [
-        shelf_made(number, shelf, bays, frame=shell, stock_of=stock_of, trim=trim)
+        shelf_made(number, shelf, bays, frame=shell, stock_of=stock_of, trim=trim, beside=pinned)
         for number, shelf in enumerate(design.shelves, start=1)
     ]
     doors = hang(design.doors, shell, bays, stock_of) if design.doors else None
@@ -241,14 +254,19 @@ def build(design: Design) -> Casework:
     standing = [(s.bay, m.boards[0]) for s, m in zip(design.shelves, shelves, strict=True)]
     spaces = Spaces(shell, bays, standing)
     media = place_media(design.contents, spaces)
+    boards = _cut(Made.of([made, extra]))
+    bored, fans = fans_made(
+        design.fans, design.back, {b.name: b for b in boards}, spaces, design.shop.units
+    )
     casework = Casework(
         design=design,
-        boards=_cut(Made.of([made, extra])),
+        boards=_cut(Made.of([made, extra, bored])) if bored.cuts else boards,
         frame=shell,
         bays=bays,
         doors=doors,
         gear=place_gear(design.gear, design.cables, spaces, open_bays(design.doors, bays), media),
         media=media,
+        fans=fans,
         fastenings=made.fastenings,
     )
     _check_names(casework)
@@ -263,12 +281,6 @@ def _check_names(casework: Casework) -> None:
     for field, names in named.items():
         _refuse(field, names, casework.by_name)
     _refuse("measured.opening", design.measured.opening, casework.openings)
-    for fan in design.fans:
-        if fan.bay > len(casework.bays):
-            raise BuildError(
-                f"{fan.name} is meant for bay {fan.bay}, and the case has {len(casework.bays)}; "
-                "name one of those, counted from the left."
-            )
     devices = [placed.item.name for placed in casework.gear]
     for number, name in enumerate(devices, start=1):
         if name in (SCREEN, OUTLET) or name in devices[: number - 1]:

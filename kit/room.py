@@ -94,6 +94,8 @@ class Room(Spec):
 
     wall_gap: NonNegativeLength = 25.0
     """From the rear of the case to the wall."""
+    hangs_at: NonNegativeLength | None = None
+    """From the floor to its underside, where it hangs on the wall; it stands where left out."""
     baseboard_height: NonNegativeLength = 0.0
     """Height of the baseboard; nought where there is none."""
     baseboard_depth: NonNegativeLength = 0.0

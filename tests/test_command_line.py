@@ -425,9 +425,10 @@ def test_too_few_sheets_on_hand_are_told_before_any_plan(tmp_path, capsys):
     assert main(["check", str(short)]) == 1
     said = capsys.readouterr()
     assert re.search(r"\b0 fail\b", said.out)
-    assert "sheets on hand do not hold" in said.err
+    assert "FAIL    sheets on hand: " in said.out
+    assert "sheets on hand do not hold" in said.out
     assert main(["fix", str(short)]) == 1
-    assert "sheets on hand do not hold" in capsys.readouterr().err
+    assert "sheets on hand do not hold" in capsys.readouterr().out
 
 
 def test_fix_tells_the_least_change_and_leaves_the_file_alone(shallow, capsys):

@@ -261,11 +261,21 @@ def test_what_is_not_measured_or_fails_keeps_it_a_draft_and_both_are_told(rebuil
     assert found.words == "DRAFT: the thickness of walnut-ply-1/4 is not measured (and 1 more)"
 
 
-def test_what_is_unknown_does_not_block_and_is_noted(example, lists):
-    finding = judge("heat", "receiver", None, 2.0, sense=Sense.AT_MOST, unit="K", why="no watts")
-    found = gate(example, Report((finding,)), lists, Drawn(marks=all_marks(example)))
-    assert found.passed
-    assert found.notes == ("not known: heat (receiver)",)
+def test_what_is_unknown_blocks_until_it_is_accepted(example, lists):
+    finding = judge("sag", "shelf-1", None, 2.0, sense=Sense.AT_MOST, unit="mm", why="no mass")
+    drawn = Drawn(marks=all_marks(example))
+    found = gate(example, Report((finding,)), lists, drawn)
+    assert found.reasons == ("not known: sag (shelf-1)",)
+    accepted = gate(example, Report((finding.accepted("it holds air"),)), lists, drawn)
+    assert accepted.passed
+    assert accepted.notes == ("accepted: sag (shelf-1): it holds air",)
+
+
+def test_nobody_builds_from_plans_that_nobody_approved(example, lists):
+    pack = example.design.pack.model_copy(update={"approved_by": None})
+    work = replace(example, design=example.design.model_copy(update={"pack": pack}))
+    found = gate(work, Report(), lists, Drawn(marks=all_marks(example)))
+    assert found.reasons == ("nobody approved it (pack.approved_by)",)
 
 
 @pytest.mark.parametrize("name", [CUT_LIST, SET_UPS, SHEETS, BUY])

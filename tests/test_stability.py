@@ -135,7 +135,7 @@ def test_units_come_apart_where_they_can(example: Casework, rebuilt: Rebuild) ->
 
 def test_levelling_by_hand() -> None:
     # 5 mm per m over 1.8 x 0.4 m: 9 mm to the right, 2 mm to the front
-    assert lifts_mm(1800, 400) == pytest.approx(
+    assert lifts_mm(1800, 400, 5.0) == pytest.approx(
         {"back left": 0.0, "back right": 9.0, "front left": 2.0, "front right": 11.0}
     )
     assert front_lean_mm(450, 1800, 9.0) == pytest.approx(2.25)

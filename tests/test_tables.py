@@ -31,6 +31,7 @@ TABLES: dict[str, Callable[[], Mapping]] = {
     "shelf_pins.csv": hardware.shelf_pins,
     "grommets.csv": hardware.grommets,
     "fittings.csv": hardware.fittings,
+    "fans.csv": hardware.fan_kinds,
     "edgings.csv": hardware.edgings,
     "finishes.csv": hardware.finishes,
     "glues.csv": hardware.glues,

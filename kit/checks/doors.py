@@ -30,11 +30,16 @@ def _hanging(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
         sense=Sense.AT_LEAST,
         unit="mm",
         watch=0.5,
-        why=f"Lifted into the top groove, a door {height} high clears the bottom by "
-        f"{say(hung.lift)}; deepen the top groove or lower the doors if that is not enough.",
+        why=(
+            f"Lifted into the top groove, a door {height} high clears the bottom by "
+            f"{say(hung.lift)}; deepen the top groove or lower the doors if that is not enough."
+            if hung.lift >= 0
+            else f"A door {height} high is {say(-hung.lift)} too high for its opening; lower the "
+            "doors (doors.height), or leave their height to the kit."
+        ),
         assumes="top and bottom flat; their sag is not taken off yet",
         source="sliding-door-article",
-        boards=names,
+        boards=(casework.frame.top.name, casework.frame.bottom.name, *names),
     )
     yield judge(
         "doors stay in",
@@ -44,8 +49,13 @@ def _hanging(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
         sense=Sense.AT_LEAST,
         unit="mm",
         watch=1.0,
-        why=f"Standing in the bottom groove, a door reaches {say(hung.engagement)} into the top "
-        "one; a deeper top groove holds it better.",
+        why=(
+            f"Standing in the bottom groove, a door reaches {say(hung.engagement)} into the top "
+            "one; a deeper top groove holds it better."
+            if hung.engagement >= 0
+            else f"Standing in the bottom groove, a door stays {say(-hung.engagement)} below the "
+            "top one: make it higher (doors.height), or leave its height to the kit."
+        ),
         source="sliding-door-article",
         boards=names,
     )

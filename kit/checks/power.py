@@ -262,7 +262,7 @@ def _wall(casework: Casework, leads: Sequence[_Fed]) -> Iterator[Finding]:
 def _outlet(
     casework: Casework, name: str, outlet: Outlet, leads: Sequence[_Fed]
 ) -> Iterator[Finding]:
-    z = casework.box.lo[2] + outlet.up
+    z = casework.floor + outlet.up
     lead = max(leads, key=lambda one: one.route.run.plugs[1].depth_mm or inf)
     yield from _depth(casework, name, outlet, z, lead)
     say, rear = casework.say, casework.frame.clear.hi[1]

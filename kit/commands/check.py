@@ -1,6 +1,7 @@
 """`kit check`: what is right and wrong with a design."""
 
 import argparse
+import sys
 from shlex import quote
 
 from kit.checks import check
@@ -19,4 +20,5 @@ def run(options: argparse.Namespace) -> int:
         tell(casework, report, everything=options.all)
         if report.failed and options.file:
             print(f"What would make it right: kit fix {quote(options.file)}")
-    return FAILS if sheets_are_short(casework) or report.failed else OK
+    short = sheets_are_short(casework, sys.stderr if options.json else None)
+    return FAILS if short or report.failed else OK

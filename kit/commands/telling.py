@@ -2,9 +2,11 @@
 
 import sys
 from collections import Counter
+from typing import TextIO
 
 from kit.casework import Casework, build
 from kit.checks import CAUTION, NOT_CHECKED
+from kit.checks.standing import stands
 from kit.design_file import example_text, parse, read_text
 from kit.finding import Finding, Report, Status
 from kit.units import Step, text
@@ -24,6 +26,8 @@ def tell(casework: Casework, report: Report, *, everything: bool = False) -> Non
         f"{casework.design.name}: {sizes} (W x D x H), {len(casework.boards)} boards, "
         f"{casework.mass_kg:.0f} kg"
     )
+    if said := stands(casework):
+        print(said)
     for finding in report.worst_first():
         if everything or finding.status is not Status.OK:
             print(line(casework, finding))
@@ -35,8 +39,12 @@ def tell(casework: Casework, report: Report, *, everything: bool = False) -> Non
 
 
 def line(casework: Casework, finding: Finding) -> str:
-    """A finding in a line, with what was measured and what is required."""
-    line = f"{finding.status.value.upper():8}{finding.check} ({finding.subject}): {finding.why}"
+    """A finding in a line, with what was measured and what is required; one that follows from
+    another is set in.
+    """
+    under = finding.under is not None
+    status = f"{'  under it: ' * under}{finding.status.value.upper():7} "
+    line = f"{status}{finding.check} ({finding.subject}): {finding.why if under else finding.told}"
     if finding.required is None or finding.measured is None:
         return line
     measured = casework.value(finding.measured, finding.unit)
@@ -44,12 +52,16 @@ def line(casework: Casework, finding: Finding) -> str:
     return f"{line} [{measured}, {finding.sense.value} {required}]"
 
 
-def sheets_are_short(casework: Casework) -> bool:
-    """Whether a maker who counts the sheets on hand has too few; then it is told."""
+def sheets_are_short(casework: Casework, out: TextIO | None = None) -> bool:
+    """Whether a maker who counts the sheets on hand has too few; it is told how far they go."""
     if all(sheet.count is None for sheet in casework.design.sheets):
         return False
-    from kit.making.sheets import what_is_short  # the solvers of the sheet layouts are heavy
+    from kit.making.sheets import on_hand  # the solvers of the sheet layouts are heavy
 
-    if said := what_is_short(casework):
-        print(f"kit: {said}", file=sys.stderr)
-    return bool(said)
+    told = on_hand(casework)
+    if told is not None:
+        print(
+            f"{'OK' if told.enough else 'FAIL':8}sheets on hand: {told.said}",
+            file=out or sys.stdout,
+        )
+    return told is not None and not told.enough

@@ -147,8 +147,8 @@ class Zones:
 
     @cached_property
     def floor(self) -> float:
-        """Height of the floor, mm: nought or less."""
-        return self.casework.box.lo[2]
+        """Height of the floor, mm."""
+        return self.casework.floor
 
     def of(self, point: Vec) -> str | None:
         """The room in which a point is; None in wood and in front of the case."""

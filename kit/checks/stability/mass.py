@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from kit.board import Board
 from kit.casework import Casework
-from kit.checks.loads import FOOT_DEPTH, Carried
+from kit.checks.loads import FOOT_DEPTH, Carried, feet_front
 from kit.geometry import Vec
 from kit.room import Screen
 
@@ -73,7 +73,6 @@ def screen_mass(casework: Casework, screen: Screen, *, forward: bool) -> Mass | 
         return None
     case = casework.design.case
     deep = screen.foot_depth or FOOT_DEPTH
-    back = screen.set_back if screen.set_back is not None else max(0.0, case.depth - deep)
-    front = 0.0 if forward else max(0.0, back)
+    front = 0.0 if forward else feet_front(casework, screen)
     top = casework.frame.top.box.hi[2]
     return Mass(screen.mass_kg, (case.width / 2, front + deep / 2, top + screen.middle))

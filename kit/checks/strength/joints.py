@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from kit.casework import Casework
-from kit.components.made import Means
+from kit.casework import Casework, once
+from kit.components.made import Fastening, Means
 from kit.sources import SourceKeys
 from kit.tables import NotNegative, data_file, look_up, read_table
 
@@ -32,14 +32,29 @@ def joint_stiffnesses() -> Mapping[str, JointStiffness]:
     return read_table(JointStiffness, data_file("joint_stiffness.csv"))
 
 
-def kinds_of_joints(casework: Casework) -> Mapping[frozenset[str], JointStiffness]:
-    """The joint between each pair of boards that are fastened to each other."""
-    means: dict[frozenset[str], set[Means]] = {}
+type Held = tuple[Fastening, ...]
+"""All that holds one board to another."""
+
+
+@once
+def joints_of(casework: Casework) -> Mapping[tuple[str, str], tuple[JointStiffness, Held]]:
+    """The joint between each pair of boards (mate, host) that are fastened, and what holds it."""
+    found: dict[tuple[str, str], list[Fastening]] = {}
     for fastening in casework.fastenings:
         for host in fastening.to.split(", "):
-            means.setdefault(frozenset((fastening.board, host)), set()).add(fastening.means)
+            pair = (fastening.board, host)
+            turned = (host, fastening.board)
+            found.setdefault(turned if turned in found else pair, []).append(fastening)
     rabbet = casework.design.case.corner.value == "rabbet"
-    return {pair: _kind(pair, held, rabbet) for pair, held in means.items()}
+    return {
+        pair: (_kind(frozenset(pair), {f.means for f in held}, rabbet), tuple(held))
+        for pair, held in found.items()
+    }
+
+
+def is_glued(held: Held) -> bool:
+    """Whether glue holds a joint, alone or besides its screws."""
+    return any(f.means is Means.GLUE or "glued" in f.note for f in held)
 
 
 def _kind(pair: frozenset[str], held: set[Means], rabbet: bool) -> JointStiffness:

@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from kit.casework import Casework
 from kit.making.buy_list.cables import cable_rows
+from kit.making.buy_list.fans import fan_rows
 from kit.making.buy_list.pieces import consumable_rows, hardware_rows, liquid_rows
 from kit.making.buy_list.row import Bore, BuyKind, BuyRow, Measure, Money
 from kit.making.buy_list.wood import edging_rows, lumber_rows, sheet_rows
@@ -58,6 +59,7 @@ def buy_list(
         *lumber_rows(casework, sheets or {}),
         *edging_rows(casework),
         *hardware_rows(casework),
+        *fan_rows(casework),
         *liquid_rows(casework),
         *consumable_rows(casework),
         *cable_rows(casework),

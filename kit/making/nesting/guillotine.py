@@ -242,10 +242,10 @@ def _too_large(piece: Piece, stock: Sequence[Sheet]) -> BuildError:
     largest = max(stock, key=lambda sheet: sheet.usable.area_mm2)
     usable = largest.usable
     turned = replace(piece, grain_locked=False)
-    ways = ["use a larger sheet"]
+    ways = ["use a larger sheet ([[sheet]] with its length and width)"]
     if piece.grain_locked and any(turned.fits(sheet.usable) for sheet in stock):
         ways.append("free its grain so that it can be turned")
-    ways.append("make it of two boards with the seam over a divider")
+    ways.append("make the piece smaller")
     return BuildError(
         f"Board '{piece.name}', {_size(piece.length_mm, piece.width_mm)}, fits no sheet: "
         f"the largest usable is {_size(usable.length_mm, usable.width_mm)} ('{largest.name}')"
