@@ -264,13 +264,20 @@ def _apart(casework: Casework, placed: Placed, around: tuple[Obstacle, ...]) -> 
 
 
 def _footing(casework: Casework, placed: Placed) -> Iterator[Finding]:
-    """Whether the feet of a device stand on its board: a shelf may stop short of the back."""
+    """Whether the feet of a device stand on its board: on a shelf that stops short, on the top."""
     name, say, on = placed.item.name, casework.say, placed.item.on
-    if placed.bay is None or on is None or on not in casework.by_name:
+    if on is None or on not in casework.by_name:
         return
     parts = [b.box for b in casework.boards if b.name in (on, f"{on}-lipping")]
     front, rear = min(b.lo[1] for b in parts), max(b.hi[1] for b in parts)
-    over = max(front - placed.body.lo[1], placed.body.hi[1] - rear, 0.0)
+    left, right = placed.space.lo[0], placed.space.hi[0]
+    lo, hi = placed.body.lo, placed.body.hi
+    over = max(0.0, front - lo[1], hi[1] - rear, left - lo[0], hi[0] - right)
+    elsewhere = (
+        "move the device (gear.across, gear.set_back)."
+        if placed.bay is None
+        else "make the shelf deeper (shelf.rear_gap, shelf.set_back) or move the device."
+    )
     yield judge(
         "stands on its board",
         name,
@@ -278,15 +285,11 @@ def _footing(casework: Casework, placed: Placed) -> Iterator[Finding]:
         FEET_IN,
         sense=Sense.AT_MOST,
         unit="mm",
-        why=f"{name} stands on {on} with its whole depth."
+        why=f"{name} stands on {on} with its whole foot."
         if over == 0
         else f"{name} reaches {say(over)} past {on}; "
-        + (
-            "its feet still stand on it."
-            if over <= FEET_IN
-            else "make the shelf deeper (shelf.rear_gap, shelf.set_back) or move the device."
-        ),
-        assumes=f"its feet are within {say(FEET_IN)} of its front and rear",
+        + ("its feet still stand on it." if over <= FEET_IN else elsewhere),
+        assumes=f"its feet are within {say(FEET_IN)} of its edges",
         source="memory",
         boards=(on,),
     )

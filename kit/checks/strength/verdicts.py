@@ -121,8 +121,8 @@ def _assumes(casework: Casework, sag: Sag, carried: Carried) -> str:
         f"creep of {creep.label} {creep.creep_ratio:g} "
         f"({creep.creep_min_ratio:g} to {creep.creep_max_ratio:g})"
     ]
-    if sag.warm_k:
-        said.append(f"{sag.warm_k:g} K warmer than the room above the gear")
+    if sag.warm_k >= 0.5:
+        said.append(f"{sag.warm_k:.0f} K warmer than the room above the gear")
     said.append(
         "typical stiffness of the joints, from memory, and their least as the worst; backs that "
         "are only screwed left out; all loads stay on"

@@ -159,7 +159,7 @@ def fans(bench: Bench) -> Group:
                 ChoiceField(bench, fan.at("fan.{}.kind"), "Size", kinds),
                 ChoiceField.of(bench, fan.at("fan.{}.at"), "Sits", FanPlace),
                 LengthField(bench, fan.at("fan.{}.across"), "From the left"),
-                LengthField(bench, fan.at("fan.{}.up"), "From the bottom of the bay"),
+                LengthField(bench, fan.at("fan.{}.up"), "Above the bottom"),
                 ChoiceField.of(bench, fan.at("fan.{}.moves"), "Moves air", Moves),
                 NumberField(bench, fan.at("fan.{}.free_flow_m3_h"), "Free flow, m³/h"),
                 NumberField(bench, fan.at("fan.{}.free_flow_cfm"), "Free flow, cfm"),
