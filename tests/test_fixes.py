@@ -368,9 +368,9 @@ def test_no_cut_is_proposed_too_shallow_to_hold() -> None:
 
 @pytest.mark.slow
 def test_none_is_proved_as_an_enumeration_of_its_own_has_it() -> None:
-    """A screen wider than any case in reach: widths up to the last are built and checked here."""
-    text = rewrite(EXAMPLE, {"screen.diagonal": "200 in"})
-    finding = finding_of(text, "wide enough for the screen")
+    """A device wider than any case in reach: widths up to the last are built and checked here."""
+    text = rewrite(EXAMPLE, {"gear.1.width": "120 in"})
+    finding = finding_of(text, "fits in width", "receiver")
     proposal = propose(text, finding, thorough=True)
     assert proposal.changes is None
     assert proposal.proved
@@ -382,16 +382,18 @@ def test_none_is_proved_as_an_enumeration_of_its_own_has_it() -> None:
             report = check(built(case_width_in_proportion(text, float(mm))))
         except KitError:
             continue
-        assert any(f.check == finding.check and f.status is Status.FAIL for f in report)
-    # a picture of 200 in is 174.3 in wide (16:9), and no case in reach is
-    assert most < 174 * INCH
+        assert any(f.key == finding.key and f.status is Status.FAIL for f in report)
+    assert most < 120 * INCH
     assert furthest in to_text(proposal)
 
 
 # --- two changes together -------------------------------------------------------------
 
-#: A receiver as wide as its bay: what its sides and its top want is nowhere in the case.
-BROAD = {"gear.1.width": "36 in"}
+#: A receiver wider than its bay and almost as high, in a case whose height is fixed: what its
+#: sides and its top want is nowhere in the case.
+BROAD = {
+    "gear.1.width": "36 in", "gear.1.height": "13 1/2 in", "fixed.values": ["case.height"],
+}  # fmt: skip
 
 
 @cache
@@ -522,14 +524,12 @@ def test_thorough_tries_every_setting() -> None:
 
 
 def test_none_is_told_with_the_nearest_miss() -> None:
-    """A picture wider than any case in reach (36 in wider at most)."""
-    text = rewrite(EXAMPLE, {"screen.diagonal": "200 in"})
-    finding = finding_of(text, "wide enough for the screen")
-    proposal = propose(text, finding)
+    """A device wider than the top (78 in) by 32 in, and any bay is narrower."""
+    text = rewrite(EXAMPLE, {"gear.1.width": "110 in", "fixed.values": ["case.width"]})
+    proposal = propose(text, finding_of(text, "fits in width", "receiver"))
     assert proposal.changes is None
     assert not proposal.proved
-    assert "case.width" in proposal.nearest_miss
-    assert "short" in proposal.nearest_miss
+    assert proposal.nearest_miss == "receiver to the top comes nearest, and is 32 in short."
 
 
 def test_a_finding_that_does_not_fail_is_refused() -> None:

@@ -270,9 +270,10 @@ def _footing(casework: Casework, placed: Placed) -> Iterator[Finding]:
         return
     parts = [b.box for b in casework.boards if b.name in (on, f"{on}-lipping")]
     front, rear = min(b.lo[1] for b in parts), max(b.hi[1] for b in parts)
-    left, right = placed.space.lo[0], placed.space.hi[0]
     lo, hi = placed.body.lo, placed.body.hi
-    over = max(0.0, front - lo[1], hi[1] - rear, left - lo[0], hi[0] - right)
+    over = max(0.0, front - lo[1], hi[1] - rear)
+    if placed.bay is None:  # in a bay it would stand in an upright
+        over = max(over, placed.space.lo[0] - lo[0], hi[0] - placed.space.hi[0])
     elsewhere = (
         "move the device (gear.across, gear.set_back)."
         if placed.bay is None
