@@ -1,0 +1,101 @@
+"""The fewest sheets, as the product calls the search: whatever rows of sheets a design has."""
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+
+from kit.casework import Casework, build
+from kit.design_file import parse
+from kit.making.buy_list import buy_list
+from kit.making.nesting.guillotine import live_layout
+from kit.making.nesting.layout import Layout, Piece, Sheet
+from kit.making.sheets import Effort, sheet_plan
+from kit.notebook.design_desk.bench import Work
+from kit.notebook.design_desk.panels import sheets_html
+from kit.plan_pack import write_pack
+
+#: Fits on one sheet by hand: rips of 20, 20, 3 1/2 and 3 1/2 in out of 48.
+WITH_ROW = (Path(__file__).parent / "inputs" / "one-sheet.toml").read_text(encoding="utf-8")
+WITHOUT = WITH_ROW.partition("\n[[sheet]]")[0] + "\n"
+STOCK = "walnut-ply-3/4"
+#: The rows of sheets that a maker may write: none, as many as needed, more, and in two rows.
+ROWS = {
+    "no row": WITHOUT,
+    "one": WITH_ROW,
+    "three": WITH_ROW.replace("count = 1", "count = 3"),
+    "as many as needed": WITHOUT + f'[[sheet]]\nstock = "{STOCK}"\n',
+    "one, and more to be bought": WITH_ROW + f'\n[[sheet]]\nstock = "{STOCK}"\n',
+    "one, and a small offcut": WITH_ROW
+    + f'\n[[sheet]]\nstock = "{STOCK}"\noffcut = true\nlength = "20 in"\nwidth = "10 in"\n',
+    "one, and a smaller kind": WITH_ROW
+    + f'\n[[sheet]]\nstock = "{STOCK}"\nlength = "60 in"\nwidth = "40 in"\n',
+}
+
+
+def of(text: str) -> Casework:
+    return build(parse(text))
+
+
+@pytest.mark.parametrize("effort", list(Effort), ids=lambda effort: effort.value)
+@pytest.mark.parametrize("text", ROWS.values(), ids=ROWS)
+def test_one_sheet_whatever_the_rows(text: str, effort: Effort) -> None:
+    work = of(text)
+    plan = sheet_plan(work, effort)
+    (laid,) = (one.layout for one in plan.sheets)
+    assert plan.bought == {STOCK: 1}
+    assert laid.is_least
+    (row,) = (r for r in buy_list(work, sheets=plan.bought) if r.key == STOCK)
+    assert (row.buy, row.at_least) == (1, False)
+    assert sheet_plan(work, effort) == plan
+
+
+def test_the_rows_change_nothing_in_the_layout() -> None:
+    """Sheets on hand that are enough are looked at as if they were to be bought."""
+
+    def where(text: str) -> list[tuple[str, float, float]]:
+        (one,) = sheet_plan(of(text)).sheets
+        return [
+            (p.piece.name, p.rect.x_mm, p.rect.y_mm)
+            for sheet in one.layout.sheets
+            for p in sheet.placements
+        ]
+
+    alone = where(ROWS["no row"])
+    for name in ("one", "three", "as many as needed", "one, and more to be bought"):
+        assert where(ROWS[name]) == alone, name
+
+
+@pytest.mark.parametrize("name", ["no row", "one", "three"])
+def test_the_desk_shows_one_sheet(name: str) -> None:
+    shown = sheets_html(Work.of(ROWS[name]))
+    assert shown.count("<img") == 1
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["no row", "one", "three"])
+def test_the_pack_buys_one_sheet(name: str, tmp_path: Path) -> None:
+    write_pack(of(ROWS[name]), ROWS[name], tmp_path / "pack")
+    with (tmp_path / "pack" / "buy-list.csv").open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if "plywood" in " ".join(row.values())]
+    assert [row["buy"] for row in rows] == ["1 sheet"]
+    data = json.loads((tmp_path / "pack" / "sheets.json").read_text(encoding="utf-8"))
+    assert [len(one["sheets"]) for one in data["stocks"]] == [1]
+
+
+# The search itself.
+
+
+def test_boards_are_also_looked_at_one_by_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Joined first, and pairs of equal boards go past a layout in rips; alone they find it."""
+    monkeypatch.setattr("kit.making.nesting.search.first_fit", lambda job: None)
+    (one,) = sheet_plan(of(WITHOUT)).sheets
+    assert one.layout.full_sheets == 1
+
+
+def test_what_cannot_lie_side_by_side_bounds_the_sheets() -> None:
+    """Nine of a third and a little each way: four to a sheet, though two sheets go by area."""
+    boards = [Piece(f"b{i}", 820.0, 410.0, grain_locked=True) for i in range(9)]
+    laid: Layout = live_layout(boards, [Sheet("s", 2440.0, 1220.0)], 3.0)
+    assert (laid.full_sheets, laid.least_sheets) == (3, 3)
