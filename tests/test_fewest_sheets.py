@@ -8,10 +8,13 @@ import pytest
 
 from kit.casework import Casework, build
 from kit.design_file import parse
+from kit.draw.sheets import sheet_svg
 from kit.making.buy_list import buy_list
 from kit.making.nesting.guillotine import live_layout
 from kit.making.nesting.layout import Layout, Piece, Sheet
+from kit.making.sheet_data import sheets_json
 from kit.making.sheets import Effort, sheet_plan
+from kit.making.thresholds import with_thresholds
 from kit.notebook.design_desk.bench import Work
 from kit.notebook.design_desk.panels import sheets_html
 from kit.plan_pack import write_pack
@@ -99,3 +102,56 @@ def test_what_cannot_lie_side_by_side_bounds_the_sheets() -> None:
     boards = [Piece(f"b{i}", 820.0, 410.0, grain_locked=True) for i in range(9)]
     laid: Layout = live_layout(boards, [Sheet("s", 2440.0, 1220.0)], 3.0)
     assert (laid.full_sheets, laid.least_sheets) == (3, 3)
+
+
+# What a sheet hangs on.
+
+#: A quarter of an inch deeper, the rips take more than the sheet has between its trims.
+DEEPER = WITHOUT.replace('depth="20 in"', 'depth="20 1/4 in"')
+
+
+def hangs_on(text: str) -> tuple[str, ...]:
+    work = of(text)
+    return with_thresholds(work, sheet_plan(work, Effort.FINAL)).hangs_on.get(STOCK, ())
+
+
+def test_what_a_sheet_hangs_on_is_said() -> None:
+    """By hand: 2 x 20 1/4 + 2 x 3 1/2 = 47 1/2 in and three cuts, out of 47 1/2 in; and 47 in."""
+    assert sheet_plan(of(DEEPER), Effort.FINAL).bought == {STOCK: 2}
+    said = hangs_on(DEEPER)
+    assert "the edge trim of 1/4 in costs one sheet" in said
+    assert "1/4 in less depth: one sheet fewer" in said
+    assert hangs_on(DEEPER) == said
+    # what is said comes out
+    assert sheet_plan(of(WITHOUT)).bought == {STOCK: 1}
+    untrimmed = DEEPER.replace("[shop]", '[shop]\nedge_trim = "0 in"')
+    assert sheet_plan(of(untrimmed)).bought == {STOCK: 1}
+
+
+def test_nothing_hangs_on_what_no_piece_can_do_without() -> None:
+    assert hangs_on(WITHOUT) == ()
+
+
+def test_what_is_fixed_is_not_tried() -> None:
+    said = hangs_on(DEEPER + '[fixed]\nvalues = ["case.depth"]\n')
+    assert not any("depth" in one for one in said)
+
+
+def test_the_maker_meets_it_in_list_and_picture() -> None:
+    work = of(DEEPER)
+    plan = with_thresholds(work, sheet_plan(work, Effort.FINAL))
+    said = "1/4 in less depth: one sheet fewer"
+    rows = buy_list(work, sheets=plan.bought, hangs_on=plan.hangs_on)
+    (row,) = (r for r in rows if r.key == STOCK)
+    assert said in row.note
+    (one,) = plan.sheets
+    assert said in sheet_svg(work, one, one.layout.sheets[0])
+    assert said in json.loads(sheets_json(work, plan))["stocks"][0]["hangs_on"]
+
+
+def test_a_quick_look_says_that_it_is_one() -> None:
+    plan = sheet_plan(of(DEEPER))
+    if plan.sheets[0].layout.is_least:
+        pytest.fail("choose a job whose least is not known")
+    assert "A quick look" in sheets_html(Work.of(DEEPER))
+    assert "A quick look" not in sheets_html(Work.of(WITHOUT))
