@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from kit.__main__ import main
 from kit.casework import Casework, build
 from kit.design_file import parse
 from kit.draw.sheets import sheet_svg
@@ -150,8 +151,39 @@ def test_the_maker_meets_it_in_list_and_picture() -> None:
 
 
 def test_a_quick_look_says_that_it_is_one() -> None:
-    plan = sheet_plan(of(DEEPER))
-    if plan.sheets[0].layout.is_least:
-        pytest.fail("choose a job whose least is not known")
-    assert "A quick look" in sheets_html(Work.of(DEEPER))
+    """Two sheets, and whether one would do is not proven: a longer look may tell."""
+    open_job = (
+        WITHOUT.partition("[[divider]]")[0]
+        .replace("57 in", "49.98 in")
+        .replace("17 in", "23.84 in")
+        .replace("20 in", "13.18 in")
+        + '[[divider]]\nat="24.99 in"\n'
+        + "".join(
+            f'[[shelf]]\nbay={bay}\nclear_below="{at} in"\n'
+            for bay, at in ((2, 2), (1, 4.5), (2, 7))
+        )
+        + '[base]\nkind="plinth"\nheight="3.6 in"\n'
+    )
+    assert not sheet_plan(of(open_job)).sheets[0].layout.is_least
+    assert "A quick look" in sheets_html(Work.of(open_job))
     assert "A quick look" not in sheets_html(Work.of(WITHOUT))
+
+
+# What `kit check` says of the sheets that are counted.
+
+
+def test_how_far_the_sheets_on_hand_go_is_a_finding(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "box.toml"
+    file.write_text(WITH_ROW, encoding="utf-8")
+    assert main(["check", str(file)]) == 0
+    said = capsys.readouterr()
+    assert "OK      sheets on hand (3/4 in walnut plywood): 1 of 1 sheet, 91 % used." in said.out
+    file.write_text(WITH_ROW.replace('"20 in"', '"20 1/4 in"'), encoding="utf-8")
+    assert main(["check", str(file)]) == 1
+    said = capsys.readouterr()
+    assert "1 fail" in said.out
+    assert "1/4 in less depth: one sheet fewer." in said.out
+    assert "[2 sheets, at most 1 sheet]" in said.out
+    assert said.err == ""

@@ -147,46 +147,6 @@ class SheetPlan:
         return tuple(sorted(numbers))
 
 
-@dataclass(frozen=True, slots=True)
-class OnHand:
-    """Whether the sheets on hand hold every board, and a sentence of it."""
-
-    enough: bool
-    said: str
-
-
-def on_hand(casework: Casework) -> OnHand | None:
-    """Whether the sheets that are counted in the design hold every board; None where none are.
-
-    The quick layout is asked first, and the final one before it is believed.
-    """
-    counts: dict[str, int] = {}
-    for sheet in casework.design.sheets:
-        if sheet.count is not None:
-            counts[sheet.stock] = counts.get(sheet.stock, 0) + sheet.count
-    if not counts:
-        return None
-    for effort in (Effort.LIVE, Effort.FINAL):
-        try:
-            plan = sheet_plan(casework, effort)
-        except BuildError as error:
-            said = str(error)
-        else:
-            laid = [one for one in plan.sheets if one.stock.key in counts]
-            rows = [_used(one, counts[one.stock.key]) for one in laid]
-            return OnHand(True, f"{'; '.join(rows) or 'none of them is needed'}.")
-    return OnHand(False, said)
-
-
-def _used(one: StockPlan, count: int) -> str:
-    """`3/4 in maple plywood: 1 of 1 sheet, 91 % used`."""
-    laid = one.layout.sheets
-    area = sum(sheet.sheet.length_mm * sheet.sheet.width_mm for sheet in laid)
-    share = 100 * sum(sheet.board_area_mm2 for sheet in laid) / area if area else 0.0
-    many = "sheet" if count == 1 else "sheets"
-    return f"{one.stock.label}: {len(laid)} of {count} {many}, {share:.0f} % used"
-
-
 def sheet_plan(
     casework: Casework,
     effort: Effort = Effort.LIVE,
