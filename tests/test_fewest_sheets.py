@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from benchmarks.known_optimum import KERF_MM, design_sheets, known_job
 from kit.__main__ import main
 from kit.casework import Casework, build
 from kit.design_file import parse
@@ -187,3 +188,26 @@ def test_how_far_the_sheets_on_hand_go_is_a_finding(
     assert "1/4 in less depth: one sheet fewer." in said.out
     assert "[2 sheets, at most 1 sheet]" in said.out
     assert said.err == ""
+
+
+# Jobs with a known optimum, by the product's own door: a design without a row of sheets.
+
+
+def test_boards_of_a_makers_own_are_laid_out_as_by_the_search_itself() -> None:
+    """The whole experiment: `python tests/benchmarks/known_optimum.py table 200`."""
+    for seed in (0, 4, 7):
+        job = known_job(seed, 0.10, boards=14)
+        direct = live_layout(job.pieces, [job.sheet], KERF_MM).full_sheets
+        assert design_sheets(job, Effort.LIVE) == direct == job.optimum
+
+
+@pytest.mark.slow
+def test_known_optima_are_found_by_the_products_own_door() -> None:
+    for effort, share, least in ((Effort.LIVE, 0.05, 0.5), (Effort.LIVE, 0.10, 0.85)):
+        jobs = [known_job(seed, share) for seed in range(24)]
+        over = [design_sheets(job, effort) - job.optimum for job in jobs]
+        assert over.count(0) >= least * len(over)
+        assert max(over) <= 1
+    for seed in range(6):
+        job = known_job(seed, 0.10)
+        assert design_sheets(job, Effort.FINAL) == job.optimum
