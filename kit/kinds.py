@@ -48,6 +48,7 @@ _FUNCTION = (
     # boards and joints
     "sizes as printed",
     "boards fit a sheet",
+    "sheets on hand",
     "joinery",
     *(
         f"{cut} {what}"

@@ -351,7 +351,9 @@ def test_how_far_the_sheets_go_is_told(capsys: pytest.CaptureFixture[str], tmp_p
     file.write_text(SHALLOW.split("[[gear]]")[0] + sheet, encoding="utf-8")
     assert main(["check", str(file)]) == 0
     out = capsys.readouterr().out
-    assert re.search(r"OK      sheets on hand: 3/4 in maple plywood: 1 of 1 sheet, \d+ % used", out)
+    assert re.search(
+        r"OK      sheets on hand \(3/4 in maple plywood\): 1 of 1 sheet, \d+ % used", out
+    )
 
 
 def test_a_search_says_what_it_cannot_cure() -> None:

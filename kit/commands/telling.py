@@ -1,8 +1,6 @@
 """What several commands share: reading a design, and telling what its checks found."""
 
-import sys
 from collections import Counter
-from typing import TextIO
 
 from kit.casework import Casework, build
 from kit.checks import CAUTION, NOT_CHECKED
@@ -10,6 +8,9 @@ from kit.checks.standing import stands
 from kit.design_file import example_text, parse, read_text
 from kit.finding import Finding, Report, Status
 from kit.units import Step, text
+
+#: Checks that are told though all is right: how much of the sheets is used.
+TOLD = ("sheets on hand",)
 
 
 def load(path: str | None) -> tuple[Casework, str]:
@@ -28,11 +29,13 @@ def tell(casework: Casework, report: Report, *, everything: bool = False) -> Non
     )
     if said := stands(casework):
         print(said)
+    right: Counter[str] = Counter()
     for finding in report.worst_first():
-        if everything or finding.status is not Status.OK:
+        if everything or finding.status is not Status.OK or finding.check in TOLD:
             print(line(casework, finding))
-    right = Counter(finding.check for finding in report.having(Status.OK))
-    if right and not everything:
+        else:
+            right[finding.check] += 1
+    if right:
         print("ok      " + ", ".join(f"{check} ({count})" for check, count in right.items()))
     print(report.tally)
     print(f"Not checked: {', '.join(NOT_CHECKED)}. {CAUTION}")
@@ -52,16 +55,10 @@ def line(casework: Casework, finding: Finding) -> str:
     return f"{line} [{measured}, {finding.sense.value} {required}]"
 
 
-def sheets_are_short(casework: Casework, out: TextIO | None = None) -> bool:
-    """Whether a maker who counts the sheets on hand has too few; it is told how far they go."""
+def with_sheets(casework: Casework, report: Report) -> Report:
+    """The report with whether the sheets on hand hold every board, where the maker counts them."""
     if all(sheet.count is None for sheet in casework.design.sheets):
-        return False
-    from kit.making.sheets import on_hand  # the solvers of the sheet layouts are heavy
+        return report
+    from kit.making.on_hand import check_on_hand  # the solvers of the sheet layouts are heavy
 
-    told = on_hand(casework)
-    if told is not None:
-        print(
-            f"{'OK' if told.enough else 'FAIL':8}sheets on hand: {told.said}",
-            file=out or sys.stdout,
-        )
-    return told is not None and not told.enough
+    return Report.of(report, check_on_hand(casework))

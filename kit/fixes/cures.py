@@ -91,6 +91,9 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
         Edit.ADD_SHEET,
         Edit.OPEN_BACK,
     ),
+    "sheets on hand": Nothing(
+        "It takes a layout to know; get a sheet more, or try what `kit search` finds from these."
+    ),
     **{
         f"{cut} {what}": NEVER_BUILT
         for cut in ("dado", "groove", "rabbet", "hole", "notch", "pocket hole")

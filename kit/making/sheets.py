@@ -57,12 +57,16 @@ class Part:
 
 @dataclass(frozen=True, kw_only=True)
 class StockPlan:
-    """The layout of one stock, and what locking its grain costs (None for solid wood)."""
+    """The layout of one stock, and what locking its grain costs (None for solid wood).
+
+    `hangs_on` says what would take a sheet fewer, where that was asked (`making.thresholds`).
+    """
 
     stock: Stock
     parts: tuple[Part, ...]
     layout: Layout
     grain_cost: GrainCost | None
+    hangs_on: tuple[str, ...] = ()
 
     @cached_property
     def sheet_of(self) -> dict[str, int]:
@@ -93,6 +97,25 @@ class SheetPlan:
         said = [(plan.stock.label, plan.layout.cut_short) for plan in self.stocks]
         return tuple(f"{stock}: {why}" for stock, why in said if why)
 
+    @property
+    def hangs_on(self) -> dict[str, tuple[str, ...]]:
+        """By key of the stock, what would take a sheet of it fewer."""
+        return {plan.stock.key: plan.hangs_on for plan in self.sheets if plan.hangs_on}
+
+    @property
+    def may_need_fewer(self) -> str:
+        """Which sheets a longer look may save, in a sentence; empty where none."""
+        open_ = [one for one in self.sheets if not one.layout.is_least]
+        if not open_:
+            return ""
+        rows = (
+            f"{one.stock.label}: {one.layout.full_sheets}, at least {one.layout.least_sheets}"
+            for one in open_
+        )
+        return (
+            f"A quick look; the plan looks longer, and may need fewer sheets ({'; '.join(rows)})."
+        )
+
     @cached_property
     def bought(self) -> dict[str, int]:
         """Full sheets and stock lengths by key of the stock, offcuts on hand not counted."""
@@ -122,46 +145,6 @@ class SheetPlan:
             if part.board.name == board.name
         }
         return tuple(sorted(numbers))
-
-
-@dataclass(frozen=True, slots=True)
-class OnHand:
-    """Whether the sheets on hand hold every board, and a sentence of it."""
-
-    enough: bool
-    said: str
-
-
-def on_hand(casework: Casework) -> OnHand | None:
-    """Whether the sheets that are counted in the design hold every board; None where none are.
-
-    The quick layout is asked first, and the final one before it is believed.
-    """
-    counts: dict[str, int] = {}
-    for sheet in casework.design.sheets:
-        if sheet.count is not None:
-            counts[sheet.stock] = counts.get(sheet.stock, 0) + sheet.count
-    if not counts:
-        return None
-    for effort in (Effort.LIVE, Effort.FINAL):
-        try:
-            plan = sheet_plan(casework, effort)
-        except BuildError as error:
-            said = str(error)
-        else:
-            laid = [one for one in plan.sheets if one.stock.key in counts]
-            rows = [_used(one, counts[one.stock.key]) for one in laid]
-            return OnHand(True, f"{'; '.join(rows) or 'none of them is needed'}.")
-    return OnHand(False, said)
-
-
-def _used(one: StockPlan, count: int) -> str:
-    """`3/4 in maple plywood: 1 of 1 sheet, 91 % used`."""
-    laid = one.layout.sheets
-    area = sum(sheet.sheet.length_mm * sheet.sheet.width_mm for sheet in laid)
-    share = 100 * sum(sheet.board_area_mm2 for sheet in laid) / area if area else 0.0
-    many = "sheet" if count == 1 else "sheets"
-    return f"{one.stock.label}: {len(laid)} of {count} {many}, {share:.0f} % used"
 
 
 def sheet_plan(
@@ -205,16 +188,21 @@ def least_sheets(casework: Casework) -> dict[str, int]:
 
     Raises BuildError where a board fits no sheet, or where there are fewer sheets than that.
     """
-    matches = _matches(casework)
     kerf = casework.design.shop.sheet_saw.kerf_mm
-    least = {}
-    for stock in casework.stocks:
-        if stock.sheet_sizes:
-            boards = [board for board in casework.boards if board.stock == stock]
-            pieces = [p.piece for board in boards for p in _parts(casework, board, matches)]
-            supply = sheets_there(casework, stock)
-            least[stock.key] = guillotine.least_sheets(pieces, supply, kerf)
-    return least
+    return {
+        stock.key: guillotine.least_sheets(
+            pieces_of(casework, stock), sheets_there(casework, stock), kerf
+        )
+        for stock in casework.stocks
+        if stock.sheet_sizes
+    }
+
+
+def pieces_of(casework: Casework, stock: Stock) -> list[Piece]:
+    """The pieces that are cut out of a stock, in the order of the boards."""
+    matches = _matches(casework)
+    boards = [board for board in casework.boards if board.stock == stock]
+    return [part.piece for board in boards for part in _parts(casework, board, matches)]
 
 
 def _sheet_goods(

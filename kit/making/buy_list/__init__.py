@@ -46,16 +46,18 @@ def buy_list(
     casework: Casework,
     *,
     sheets: Mapping[str, int] | None = None,
+    hangs_on: Mapping[str, Sequence[str]] | None = None,
 ) -> tuple[BuyRow, ...]:
     """What to buy for a design, kind by kind.
 
     `sheets` is the number of sheets (or of stock lengths of lumber) by stock key, from the sheet
     layout; a sheet stock that it does not name is bounded by area, which is marked 'at least'.
+    `hangs_on` says by stock key what would take a sheet fewer.
 
     Raises TableError where the finish of the design is not in the tables.
     """
     return (
-        *sheet_rows(casework, sheets or {}),
+        *sheet_rows(casework, sheets or {}, hangs_on or {}),
         *lumber_rows(casework, sheets or {}),
         *edging_rows(casework),
         *hardware_rows(casework),

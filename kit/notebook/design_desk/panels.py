@@ -204,7 +204,9 @@ def sheets_html(work: Work) -> str:
     from kit.making.sheets import sheet_plan  # the solvers are heavy
 
     try:
-        return sheet_pictures(work.casework, sheet_plan(work.casework)).html
+        plan = sheet_plan(work.casework)
+        said = f"<p>{escape(plan.may_need_fewer)}</p>" if plan.may_need_fewer else ""
+        return said + sheet_pictures(work.casework, plan).html
     except KitError as error:
         return f"<p><b>✗</b> {escape(str(error))}</p>"
 
