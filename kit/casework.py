@@ -43,7 +43,7 @@ from kit.design import Design
 from kit.errors import BuildError
 from kit.geometry import SAME_MM, Box, bounds
 from kit.materials import Stock, material, stock
-from kit.units import cubic, in_both, spoken
+from kit.units import cubic, force, in_both, spoken
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,6 +128,10 @@ class Casework:
         """A length as the maker reads it: the tape from 1 in up, decimals below."""
         return spoken(mm, self.design.shop.units)
 
+    def force(self, newtons: float) -> str:
+        """A force as the maker reads it: pounds-force in a shop of inches, else newtons."""
+        return force(newtons, self.design.shop.units)
+
     def room(self, mm: float) -> str:
         """A length that is left over, or says how much lacks where it is below zero."""
         return self.say(mm) if mm >= -SAME_MM else f"{self.say(-mm)} too little"
@@ -136,8 +140,8 @@ class Casework:
         """A measured value as the maker reads it: lengths as `say`, others with their unit.
 
         Units are those of `Finding`: one of a counted thing is written in the singular, a share
-        "of the rays" in per cent, and mm3 in cubic inches or centimetres. A length below zero is
-        told as too little by so much.
+        "of the rays" in per cent, mm3 in cubic inches or centimetres, and N in pounds-force in a
+        shop of inches. A length below zero is told as too little by so much.
         """
         if number is None:
             return "not known"
@@ -145,6 +149,8 @@ class Casework:
             return self.room(number)
         if unit == "mm3":
             return cubic(number, self.design.shop.units)
+        if unit == "N":
+            return self.force(number)
         if unit.startswith("of "):
             return f"{number:.0%} {unit}"
         digits = f"{number:.4g}"

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from kit.board import Board
 from kit.casework import Casework
-from kit.checks.loads import FOOT_DEPTH, Carried, feet_front
+from kit.checks.loads import Carried, feet_span
 from kit.geometry import Vec
 from kit.room import Screen
 
@@ -71,8 +71,7 @@ def screen_mass(casework: Casework, screen: Screen, *, forward: bool) -> Mass | 
     """
     if screen.mass_kg is None:
         return None
-    case = casework.design.case
-    deep = screen.foot_depth or FOOT_DEPTH
-    front = 0.0 if forward else feet_front(casework, screen)
+    front, rear = feet_span(casework, screen)
+    y = (rear - front) / 2 if forward else (front + rear) / 2
     top = casework.frame.top.box.hi[2]
-    return Mass(screen.mass_kg, (case.width / 2, front + deep / 2, top + screen.middle))
+    return Mass(screen.mass_kg, (casework.design.case.width / 2, y, top + screen.middle))
