@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator
 
+from kit.board import Board
 from kit.casework import Casework
 from kit.components.doors import LEAST_ENGAGED, LEAST_LIFT, DoorSet, Layout
 from kit.edition import edition
 from kit.finding import Finding, Sense, judge
+from kit.geometry import Box
 
 
 def check_doors(casework: Casework) -> Iterator[Finding]:
@@ -94,12 +96,7 @@ def _running(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
         boards=names,
     )
     rear = max(door.board.box.hi[1] for door in hung.doors)
-    inside = [
-        board
-        for board in casework.boards
-        if board.name.startswith(("divider", "shelf"))
-        and board.box.lo[1] < casework.frame.clear.hi[1]
-    ]
+    inside = [b for b in _behind(casework, hung) if b.box.lo[1] < casework.frame.clear.hi[1]]
     if inside:
         nearest = min(inside, key=lambda board: board.box.lo[1])
         yield judge(
@@ -126,3 +123,17 @@ def _running(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
         source="memory",
         boards=names,
     )
+
+
+def _behind(casework: Casework, hung: DoorSet) -> Iterator[Board]:
+    """Dividers, shelves with their strips, and what was added where the doors run or behind it."""
+    yield from (casework.by_name[bay.right.name] for bay in casework.bays[:-1])
+    for names in casework.makers.shelves:
+        yield from (casework.by_name[name] for name in names)
+    front = min(door.board.box.lo[1] for door in hung.doors)
+    (x0, _, z0), (x1, _, z1) = hung.opening.lo, hung.opening.hi
+    room = Box((x0, front, z0), (x1, casework.frame.clear.hi[1], z1))
+    for name in casework.added:
+        board = casework.by_name[name]
+        if board.box.common(room):
+            yield board

@@ -12,8 +12,6 @@ from kit.geometry import Box, Vec, cutter_box
 from kit.joinery import Notch
 from kit.routes import cable_holes
 
-#: How the names of back panels begin.
-PANEL = "back-"
 #: A board whose rear edge is no farther than this from the face of a panel stands against
 #: it, mm. Common practice, no source.
 AGAINST = 3.0
@@ -24,7 +22,7 @@ RIM = 5.0
 
 def check_openings(casework: Casework) -> Iterator[Finding]:
     """Each cable hole in a back panel, and each closed bay with gear in it."""
-    panels = [board for board in casework.boards if board.name.startswith(PANEL)]
+    panels = casework.panels
     for panel in panels:
         yield from _holes(casework, panel)
     out = _with_a_way_out(casework)
@@ -112,7 +110,7 @@ def _ways(casework: Casework, bay: Bay) -> list[str]:
     return [
         board.name
         for board in casework.boards
-        if board.name in bounding or board.name.startswith(PANEL)
+        if board.name in bounding or board in casework.panels
         for box in _openings(board)
         if box.common(bay.clear)
     ]

@@ -52,12 +52,12 @@ def boards_masses(casework: Casework, doors_to: int = 0) -> Iterator[Mass]:
 
 def content_masses(casework: Casework, carried: Carried) -> Iterator[Mass]:
     """Gear, and what else is spread on the boards but the screen and the doors."""
-    names = {placed.item.name for placed in casework.gear}
+    names = {placed.item.name for placed in casework.gear} | casework.door_names
     for placed in casework.gear:
         if placed.kind.mass_kg is not None:
             yield Mass(placed.kind.mass_kg, placed.body.centre)
     for line in carried.lines:
-        if line.what in names or line.what.startswith("door-"):
+        if line.what in names:
             continue
         box = casework.by_name[line.board].box
         # low things count by where they stand, a hand's height above it
