@@ -140,7 +140,7 @@ def test_a_glued_back_holds_the_top_as_a_web() -> None:
 
 
 def test_a_let_in_back_stiffens_the_top() -> None:
-    """Engine: 0.564 mm, which is 1.43 of 1.47 after years where the top is 10 K warmer than the room.
+    """Engine: 0.564 mm, which is 1.43 of 1.47 after years where the top is 10 K too warm.
 
     The air of the same report has it 16 K warmer, and creep follows: 1.57, a little too much.
     """
