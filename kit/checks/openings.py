@@ -9,7 +9,8 @@ from kit.casework import Casework
 from kit.components.made import Bay
 from kit.finding import Finding, Sense, judge
 from kit.geometry import Box, Vec, cutter_box
-from kit.joinery import Notch
+from kit.hardware import grommets, liner_of
+from kit.joinery import Hole, Notch
 from kit.routes import cable_holes
 
 #: A board whose rear edge is no farther than this from the face of a panel stands against
@@ -75,7 +76,7 @@ def _holes(casework: Casework, panel: Board) -> Iterator[Finding]:
             watch=RIM,
             why=f"The hole {say(hole.diameter)} wide "
             + (
-                f"clears {nearest} by {say(free)}."
+                f"clears {nearest} by {say(free)}.{_liner(casework, hole)}"
                 if free >= 0
                 else f"opens {say(-free)} onto {nearest}, which stands against the panel; "
                 "move the hole."
@@ -83,6 +84,15 @@ def _holes(casework: Casework, panel: Board) -> Iterator[Finding]:
             source="common-practice",
             boards=(panel.name, nearest),
         )
+
+
+def _liner(casework: Casework, hole: Hole) -> str:
+    """That no liner is sold for a hole, and for what it is; empty where there is one."""
+    if liner_of(hole.diameter) is not None:
+        return ""
+    lined = sorted(row.hole_mm for row in grommets().values() if row.flange_mm is not None)
+    sold = " or ".join(casework.say(mm) for mm in lined)
+    return f" No liner in the tables fits it, those are for holes of {sold}: ease its rim."
 
 
 def _distance(point: Vec, box: Box) -> float:
