@@ -253,7 +253,7 @@ def _triangle(canvas: Canvas, view: _View, casework: Casework, state: State) -> 
     canvas.text(
         push[0] - 8,
         push[1] - 14,
-        f"pulled by {state.force(Way.FORWARD):.0f} N",
+        f"pulled by {casework.force(state.force(Way.FORWARD))}",
         size=SMALL,
         anchor=Anchor.END,
     )
