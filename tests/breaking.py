@@ -497,7 +497,7 @@ BREAKS: Mapping[str, Break] = {
     "within what is fixed": _past_fixed,
     "doors lift in": _low_doors,
     "doors stay in": _short_doors,
-    "doors run free": _set("doors.play", 0.1, 0.9),
+    "doors run free": _set("doors.play", 0.1, 0.3),
     "doors pass each other": _set("doors.land", 1.0, 4.0),
     "doors close": _set("doors.overlap", 1.0, 5.0),
     "slatted door is stiff": _floppy,

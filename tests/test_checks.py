@@ -115,6 +115,12 @@ def test_the_recipe_of_the_trade_article_holds(rebuilt):
         assert status(casework, name) in (Status.OK, Status.WATCH)
 
 
+def test_a_plain_groove_of_the_trade_is_watched_and_does_not_fail(rebuilt):
+    """A 1/4 in groove for 1/4 in plywood of 0.236 in: 0.014 in of play. It once failed."""
+    assert status(rebuilt({"doors.play": "0.014 in"}), "doors run free") is Status.WATCH
+    assert status(rebuilt({"doors.play": "2 mm"}), "doors run free") is Status.OK
+
+
 def test_doors_without_play_rub(rebuilt):
     assert status(rebuilt({"doors.play": "0.3 mm"}), "doors run free") is Status.FAIL
     tight = {"doors.play": "1 mm", "doors.land": "3 mm"}

@@ -446,7 +446,7 @@ def test_the_worst_finding_comes_first(made):
 #: The question, and what can be done with its answer.
 ASK, TAKE, EVERY = "What would make it right?", "Apply this change", "Try every setting"
 #: The groove of the doors gives them no play: cured by one length.
-TIGHT = {"doors.play": "0.5 mm"}
+TIGHT = {"doors.play": "0.2 mm"}
 TIGHT_FINDING = "✗ FAIL  doors run free: sliding doors"
 
 

@@ -99,6 +99,7 @@ NOT_HERE = {
         "tests/test_properties.py",
     ),
     "python tests/limits.py": ("takes an hour", "tests/test_limits.py"),
+    "python tests/wrong_names.py 2000": ("takes minutes", "tests/test_added_components.py"),
     "python tests/killing.py 50": ("takes minutes", "tests/test_faults_of_minutes.py"),
     "python tests/audit.py 60 --seed 31": ("takes minutes", "tests/test_audit.py"),
     "python tests/count_fixes.py --prove 50": ("takes hours", "tests/test_fixes.py"),

@@ -1,7 +1,8 @@
 """Sag along the depth and past the supports, and the range of the joints, on whole pieces.
 
 The consoles are those that were solved by three-dimensional finite elements when the plane frame
-was found wanting; what a verdict was to be is beside each (millimetres after years).
+was found wanting; what a verdict was to be is beside each. The engine is elastic, so it is held
+against the sag of now: what creep makes of that follows the warmth of the air.
 """
 
 import tomllib
@@ -16,9 +17,10 @@ from kit.board import Board
 from kit.casework import Casework, build
 from kit.checks.loads import Carried, LineLoad, loads
 from kit.checks.strength import blocks, check_strength
+from kit.checks.strength.creep import after_years
 from kit.checks.strength.legs import leg_frame, portal_mm
 from kit.checks.strength.racking import racking
-from kit.checks.strength.sag import Line, dip, droop, sags
+from kit.checks.strength.sag import Line, dip, droop, rises, sags
 from kit.checks.strength.solver import Member, Push, Support, solve
 from kit.components.made import Fastening, Made, Means
 from kit.design import Design
@@ -35,6 +37,11 @@ def work(**data: Any) -> Casework:
 
 def case(width: str, height: str, depth: str, **more: str) -> dict[str, str]:
     return {"width": width, "height": height, "depth": depth, "stock": PLY, **more}
+
+
+def now(piece: Casework, board: str) -> float:
+    """Sag of a board before any creep, mm."""
+    return sags(piece, loads(piece), piece.design.limits.sag).boards[board].now_mm
 
 
 def found(piece: Casework, check: str) -> dict[str, Finding]:
@@ -89,7 +96,9 @@ def test_ends_that_hang_past_a_base_fail_with_their_droop() -> None:
 
 
 def test_gear_at_the_front_of_a_shelf_on_pins() -> None:
-    """Engine: 1.16 mm of 0.95 at the front edge; spread over the depth it was ok with 0.74."""
+    """Engine: 0.58 mm at the front edge, 1.16 after years in a cool bay, of 0.95 that are allowed;
+    spread over the depth it was ok with 0.74.
+    """
     piece = work(
         case=case("2400 mm", "500 mm", "450 mm", corner="rabbet"),
         divider=[{"at": f"{x} mm"} for x in (600, 1200, 1800)],
@@ -102,12 +111,16 @@ def test_gear_at_the_front_of_a_shelf_on_pins() -> None:
     )
     shelf = found(piece, "sag")["shelf-1"]
     assert shelf.status is Status.FAIL
-    assert shelf.measured == pytest.approx(1.16, rel=0.05)
+    assert now(piece, "shelf-1") == pytest.approx(1.16 / 2, rel=0.05)
+    assert shelf.measured is not None
+    assert shelf.measured > 1.16
     assert Line.FRONT.value in shelf.why
 
 
 def test_a_glued_back_holds_the_top_as_a_web() -> None:
-    """Engine: top ok with 1.24 of 3.47 mm; without its back it failed with 15.8. Shelf-2: 1.52."""
+    """Engine: top ok with 1.24 mm after years; without its back it failed with 15.8. Shelf-2: 0.76
+    now, 1.52 after years in a cool bay.
+    """
     built = build(
         Design.model_validate({"name": "G", **CONSOLES["2100, legs, glued back, doors, lipped"]})
     )
@@ -115,7 +128,7 @@ def test_a_glued_back_holds_the_top_as_a_web() -> None:
     assert sag["top"].status is Status.OK
     assert sag["top"].measured < 1.24
     assert sag["shelf-2"].status is Status.FAIL
-    assert sag["shelf-2"].measured == pytest.approx(1.52, rel=0.05)
+    assert now(built, "shelf-2") == pytest.approx(1.52 / 2, rel=0.05)
     panels = [{"bays": [1, 2, 3], "removable": True}]
     plain = {**CONSOLES["2100, legs, glued back, doors, lipped"], "name": "G"}
     loose = build(
@@ -126,8 +139,11 @@ def test_a_glued_back_holds_the_top_as_a_web() -> None:
     assert "With its screwed backs on" in screwed.why
 
 
-def test_a_let_in_back_turns_a_fail_into_a_watch() -> None:
-    """Engine: 1.43 of 1.49 mm, where the least joints without the back made it 1.54."""
+def test_a_let_in_back_stiffens_the_top() -> None:
+    """Engine: 0.564 mm, which is 1.43 of 1.47 after years where the top is 10 K too warm.
+
+    The air of the same report has it 16 K warmer, and creep follows: 1.57, a little too much.
+    """
     piece = work(
         case={**case("1800 mm", "480 mm", "450 mm", corner="butt"), "stock": "baltic-birch-18"},
         divider=[{"at": "900 mm"}],
@@ -144,9 +160,15 @@ def test_a_let_in_back_turns_a_fail_into_a_watch() -> None:
             {"name": "amp", "kind": "stereo-amplifier", "bay": 1, "on": "shelf-1", "mass_kg": 12},
         ],
     )  # fmt: skip
+    assert now(piece, "top") == pytest.approx(1.43 / after_years("baltic-birch-18", 10.0), rel=0.05)
+    warm = rises(piece)["top"]
+    assert warm > 10.0
     top = found(piece, "sag")["top"]
-    assert top.status is Status.WATCH
-    assert top.measured == pytest.approx(1.43, rel=0.05)
+    assert top.status is Status.FAIL
+    assert top.measured == pytest.approx(
+        now(piece, "top") * after_years("baltic-birch-18", warm), rel=0.02
+    )
+    assert now(piece, "top") * after_years("baltic-birch-18", 10.0) < top.required
 
 
 def test_records_two_feet_long_stand_on_four_pins() -> None:

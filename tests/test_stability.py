@@ -83,7 +83,9 @@ def test_doors_move_the_centre(example: Casework) -> None:
 
 def test_states_go_from_empty_to_the_screen_at_the_front(example: Casework) -> None:
     all_states = {s.name: s for s in states(example, with_screen(25.0)(example))}
-    assert {"empty", "loaded", "doors to the left", "doors to the right"} < set(all_states)
+    assert {"empty", "loaded", "loaded, doors to the left", "loaded, doors to the right"} < set(
+        all_states
+    )
     place, front = (
         all_states[f"empty, screen {word}"] for word in ("in place", "at the front edge")
     )

@@ -398,3 +398,9 @@ def test_lax_asks_no_more_than_strict():
 def test_a_rack_of_no_units_is_refused():
     with pytest.raises(UnitError, match="0 U"):
         gear.rack_height_mm(0)
+
+
+def test_the_buy_list_and_the_setting_name_one_cutter() -> None:
+    """A 50 mm hole once wanted a hole saw in the buy list and a Forstner bit at the machine."""
+    for row in hardware.grommets().values():
+        assert cutters.boring_cutter(row.hole_mm, 18.0) == cutters.cutter(row.cutter), row.key

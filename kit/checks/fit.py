@@ -268,7 +268,7 @@ def _footing(casework: Casework, placed: Placed) -> Iterator[Finding]:
     name, say, on = placed.item.name, casework.say, placed.item.on
     if on is None or on not in casework.by_name:
         return
-    parts = [b.box for b in casework.boards if b.name in (on, f"{on}-lipping")]
+    parts = [b.box for b in casework.with_strips(on)]
     front, rear = min(b.lo[1] for b in parts), max(b.hi[1] for b in parts)
     lo, hi = placed.body.lo, placed.body.hi
     over = max(0.0, front - lo[1], hi[1] - rear)

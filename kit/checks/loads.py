@@ -110,8 +110,7 @@ def feet_loads(casework: Casework, screen: Screen) -> tuple[Load, ...]:
     middle = casework.design.case.width / 2
     apart = screen.feet or FEET_SHARE * screen.width
     apart = min(apart, casework.design.case.width - 60.0)
-    front = feet_front(casework, screen)
-    depth = (front, front + (screen.foot_depth or FOOT_DEPTH))
+    depth = feet_span(casework, screen)
     wide = screen.foot_width or FOOT_WIDTH
     return tuple(
         Load("top", middle + side * apart / 2, screen.mass_kg / 2, "screen", depth, wide)
@@ -119,11 +118,14 @@ def feet_loads(casework: Casework, screen: Screen) -> tuple[Load, ...]:
     )
 
 
-def feet_front(casework: Casework, screen: Screen) -> float:
-    """From the front of the case to the front of the feet, mm; as far back as they go by default.
+def feet_span(casework: Casework, screen: Screen) -> tuple[float, float]:
+    """Front and rear of the feet in the room, mm: the one place of a screen, for every check.
 
-    They may stand out behind a case that is less deep than they are, and not before it.
+    As far back as they go on the top where the design says nothing. They may stand out behind a
+    case that is less deep than they are, and not before it.
     """
-    if screen.set_back is not None:
-        return screen.set_back
-    return max(0.0, casework.design.case.depth - (screen.foot_depth or FOOT_DEPTH))
+    deep = screen.foot_depth or FOOT_DEPTH
+    front = screen.set_back
+    if front is None:
+        front = max(0.0, casework.design.case.depth - deep)
+    return front, front + deep

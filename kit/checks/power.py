@@ -333,8 +333,8 @@ def _depth(
 
 def _how(casework: Casework, board: str) -> str:
     back = casework.design.back
-    if board.startswith("back-") and back is not None:
-        panel = back.panels[int(board.removeprefix("back-")) - 1]
+    if board in casework.makers.panels and back is not None:
+        panel = back.panels[casework.makers.panels.index(board)]
         return "take the panel off" if panel.removable else "move the console"
     return "move the console, or place it so that the outlet is behind an open bay"
 

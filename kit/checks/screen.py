@@ -6,6 +6,7 @@ from functools import partial
 from math import atan, atan2, degrees, radians, tan
 
 from kit.casework import Casework
+from kit.checks.loads import feet_span
 from kit.checks.seat import eye_height, eye_span, floor
 from kit.finding import Finding, Sense, judge
 from kit.room import Screen, Seats, Stand
@@ -137,11 +138,18 @@ def _feet(casework: Casework, screen: Screen, subject: str) -> Iterator[Finding]
         why = "How deep its feet are is not known; measure it (screen.foot_depth)."
         yield foot("feet in depth", measured=None, why=why)
         return
-    front = screen.set_back
-    left = case.depth - screen.foot_depth - (front or 0.0)
+    front, rear = feet_span(casework, screen)
     why = f"Its feet are {say(screen.foot_depth)} deep on a top of {say(case.depth)}"
-    why += f", {say(front)} from its front" if front is not None else ""
-    why += f"; {say(left)} stay behind them." if left >= 0 else f"; {say(-left)} hang over."
+    why += f" and stand {say(front)} from its front"
+    if screen.set_back is None:
+        why += ", as far back as they go"
+        left = case.depth - screen.foot_depth
+    else:
+        left = case.depth - rear
+    if left < 0:
+        why += f"; {say(-left)} hang over."
+    else:
+        why += "." if screen.set_back is None else f"; {say(left)} stay behind them."
     yield foot("feet in depth", measured=left, why=why, required=0.0)
 
 
@@ -236,9 +244,6 @@ def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Findi
 
 def picture_depth(casework: Casework, screen: Screen) -> float:
     """From the front of the case to the picture, mm: over its feet, or at the wall."""
-    case, gap = casework.design.case, casework.design.room.wall_gap
     if screen.stand is Stand.WALL:
-        return case.depth + gap
-    deep = screen.foot_depth or 0.0
-    front = case.depth - deep if screen.set_back is None else screen.set_back
-    return front + deep / 2
+        return casework.design.case.depth + casework.design.room.wall_gap
+    return sum(feet_span(casework, screen)) / 2

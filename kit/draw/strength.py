@@ -57,9 +57,9 @@ def sag_svg(casework: Casework, *, limit: SagLimit | None = None, read: Loads = 
         anchor=Anchor.START,
     )
     view = _View(scale, MARGIN - box.lo[0] * scale, HEAD + box.hi[2] * scale)
-    names = set(found.boards)
+    names = {*found.boards, *casework.door_names, *casework.makers.panels}
     for board in casework.boards:
-        if not board.name.startswith(("door-", "back-")) and board.name not in names:
+        if board.name not in names:
             _plain(canvas, view, board)
     numbers = {sag.board: n for n, sag in enumerate(rows, start=1)}
     for sag in rows:
@@ -154,7 +154,7 @@ def _loads(canvas: Canvas, view: _View, casework: Casework, carried: Carried) ->
         canvas.text(x + 8, y - 19, f"{load.kg:.1f} kg", size=SMALL, anchor=Anchor.START)
     taken: dict[str, list[float]] = {}  # by board: where the words of each row end
     for line in sorted(carried.lines, key=lambda one: one.x0_mm):
-        if line.what.startswith("door-"):
+        if line.what in casework.door_names:
             continue
         x0, y = view.point(line.x0_mm, casework.by_name[line.board].box.hi[2])
         x1, _ = view.point(line.x1_mm, 0.0)
@@ -253,7 +253,7 @@ def _triangle(canvas: Canvas, view: _View, casework: Casework, state: State) -> 
     canvas.text(
         push[0] - 8,
         push[1] - 14,
-        f"pulled by {state.force(Way.FORWARD):.0f} N",
+        f"pulled by {casework.force(state.force(Way.FORWARD))}",
         size=SMALL,
         anchor=Anchor.END,
     )

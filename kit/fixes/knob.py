@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from kit.cabling import cables
+from kit.checks.loads import feet_span
 from kit.checks.strength.slats import ROUTER_BITS
 from kit.components.case import Corner
 from kit.components.shelf import Held
@@ -258,7 +259,7 @@ def _unsaid(draft: Draft, path: str) -> Any:
         return work.media[int(rest[0]) - 1].box.size[0]
     screen = {"screen": design.screen, "next_screen": design.next_screen}.get(head)
     if screen is not None and rest == ["set_back"] and screen.foot_depth is not None:
-        return max(0.0, design.case.depth - screen.foot_depth)
+        return feet_span(work, screen)[0]
     if head == "cable" and rest[1:] == ["pull_out"]:
         return 0.0
     return None

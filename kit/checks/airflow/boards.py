@@ -27,14 +27,13 @@ def standing_links(here: Site) -> Iterator[Link]:
     behind = here.number(ZoneKind.BEHIND)
     assert behind is not None
     casework = here.casework
-    panels = [b for b in casework.boards if b.name.startswith("back-")]
     below = under(here)
     for bay in casework.bays:
         zones = list(here.of_bay(bay.number))
         for number, zone in zones:
             yield from _upright(here, number, zone)
             if not bay.open_back:
-                panel = next(p for p in panels if _closes(p.box.lo[0], p.box.hi[0], zone))
+                panel = next(p for p in casework.panels if _closes(p.box.lo[0], p.box.hi[0], zone))
                 yield _link(panel, number, behind, zone.box.size[0] * zone.box.size[2])
         area = bay.clear.size[0] * bay.clear.size[1]
         yield _link(casework.frame.top, zones[-1][0], ROOM, area, Flow.UP)

@@ -148,8 +148,7 @@ def shelf_levels(casework: Casework, bay: Bay) -> list[list[Board]]:
 
 def casework_shelves(casework: Casework) -> list[Board]:
     """The boards of the shelves in the order of the design file."""
-    count = len(casework.design.shelves)
-    return [casework.by_name[f"shelf-{number}"] for number in range(1, count + 1)]
+    return list(casework.shelf_boards)
 
 
 def _of_bay(casework: Casework, bay: Bay) -> Iterator[Zone]:

@@ -78,7 +78,7 @@ def _past_shelves(here: Site, bay: Bay) -> Iterator[Opening]:
     faces = [h.far for h in here.doors if common(span, h.span)]
     front = max(faces) if faces else clear.lo[1]
     for level in shelf_levels(here.casework, bay):
-        boxes = [b.box for b in here.casework.boards if _belongs(b, level)]
+        boxes = [part.box for b in level for part in here.casework.with_strips(b.name)]
         lo = [min(box.lo[i] for box in boxes) for i in range(3)]
         hi = [max(box.hi[i] for box in boxes) for i in range(3)]
         low = min(b.box.lo[2] for b in level)
@@ -107,10 +107,6 @@ def _past_shelves(here: Site, bay: Bay) -> Iterator[Opening]:
                     y_mm=y,
                     board=level[0].name,
                 )
-
-
-def _belongs(board: Board, level: list[Board]) -> bool:
-    return any(board.name in (shelf.name, f"{shelf.name}-lipping") for shelf in level)
 
 
 def _cuts(here: Site, board: Board, filled: float) -> Iterator[Opening]:

@@ -53,7 +53,8 @@ def units(casework: Casework) -> tuple[Unit, ...]:
     groups: dict[str, list[Board]] = {}
     for board in casework.boards:
         groups.setdefault(find(board.name), []).append(board)
-    made = [_unit(boards) for boards in groups.values()]
+    base = set(casework.makers.base)
+    made = [_unit(boards, base) for boards in groups.values()]
     return tuple(sorted(made, key=lambda unit: -unit.kg))
 
 
@@ -71,11 +72,11 @@ def _for_good(fastening: Fastening, casework: Casework) -> bool:
     return len(set(below)) == 1
 
 
-def _unit(boards: list[Board]) -> Unit:
+def _unit(boards: list[Board], base: set[str]) -> Unit:
     names = tuple(board.name for board in boards)
     if "top" in names:
         name = "case"
-    elif all(n.startswith(("base-", "leg-")) for n in names):
+    elif base.issuperset(names):
         name = "base"
     else:
         name = names[0]

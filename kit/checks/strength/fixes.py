@@ -68,9 +68,10 @@ def _cures(design: Design, sag: Sag, before: Mapping[str, Sag], carried: Loads) 
 
 def _changes(casework: Casework, sag: Sag) -> Iterator[tuple[Fix, Design]]:
     design = casework.design
-    if sag.board.startswith("shelf-"):
-        yield from _shelf_changes(casework, int(sag.board.removeprefix("shelf-")))
-        return
+    for number, shelf in enumerate(casework.shelf_boards, start=1):
+        if shelf.name == sag.board:
+            yield from _shelf_changes(casework, number)
+            return
     whole = sag.span_mm > max(bay.clear.size[0] for bay in casework.bays) * 1.5
     if not whole and sag.span_mm > 2 * LEAST_BAY:
         yield _divider(design, (sag.x0_mm + sag.x1_mm) / 2)

@@ -106,19 +106,19 @@ def case_frame(casework: Casework, *, joint_share: float = 0.0) -> CaseFrame:
     uprights.append(by_name[casework.bays[-1].right.name])
     marks = [board.box.centre[0] for board in uprights]
     top, bottom = by_name["top"], by_name["bottom"]
-    shelves = [b for b in casework.boards if _is_shelf(b)]
+    shelves = casework.shelf_boards
     floor = standing(casework)
     spans = [(top, 0, len(marks) - 1), (bottom, 0, len(marks) - 1)]
     spans += [(shelf, *_between(shelf, marks)) for shelf in shelves]
     meets: dict[int, list[tuple[float, Board]]] = {i: [] for i in range(len(uprights))}
     for board, first, last in spans:
-        ends = {first, last} if _is_shelf(board) else set(range(len(uprights)))
+        ends = {first, last} if board in shelves else set(range(len(uprights)))
         for i in ends:
             meets[i].append((board.box.centre[2], board))
         _level(make, board, uprights, marks, (first, last), floor)
     for i, upright in enumerate(uprights):
         _upright(make, upright, marks[i], meets[i], (top, bottom))
-    feet = () if floor else tuple(r for r in make.runs if r.board.name.startswith("side-"))
+    feet = () if floor else tuple(r for r in make.runs if _is_side(casework, r.board))
     return CaseFrame(
         tuple(make.nodes),
         tuple(make.members),
@@ -170,8 +170,8 @@ def section_at(boards: Iterable[Board], axis: int, station: float) -> Section | 
     return glued(parts) if parts else None
 
 
-def _is_shelf(board: Board) -> bool:
-    return board.name.startswith("shelf-") and not board.name.endswith("-lipping")
+def _is_side(casework: Casework, board: Board) -> bool:
+    return board.name in (casework.frame.left.name, casework.frame.right.name)
 
 
 def _between(shelf: Board, marks: Sequence[float]) -> tuple[int, int]:
@@ -193,24 +193,23 @@ def _level(
     first, last = ends
     x0, x1 = marks[first], marks[last]
     wanted = list(marks[first : last + 1])
-    if last - first == 1 and _is_shelf(board):
+    if last - first == 1 and board in make.casework.shelf_boards:
         # it spans from face to face of its uprights, or from end to end on its pins
         x0 = max(uprights[first].box.hi[0], board.box.lo[0])
         x1 = min(uprights[last].box.lo[0], board.box.hi[0])
         wanted = [x0, x1]
-    extra = _floor_stations(floor) if board.name == "bottom" else []
+    extra = _floor_stations(floor) if board.name == make.casework.frame.bottom.name else []
     for x in sorted(extra):
         if x0 + SAME < x < x1 - SAME and all(abs(x - w) > SAME for w in wanted):
             wanted.append(x)
     wanted.sort()
     z = board.box.centre[2]
     nodes = [make.node(x, z) for x in wanted]
-    strips = [b for b in make.casework.boards if b.name == f"{board.name}-lipping"]
     rails = _hanging(make.casework) if board.name == "bottom" else []
     numbers = []
     for i, (a, b) in enumerate(pairwise(wanted)):
         middle = (a + b) / 2
-        ei, ea = _stiffness([board, *strips], 0, middle)
+        ei, ea = _stiffness(make.casework.with_strips(board.name), 0, middle)
         ei += sum(
             _stiffness([r], 0, middle)[0] for r in rails if r.box.lo[0] < middle < r.box.hi[0]
         )
@@ -266,7 +265,7 @@ def _upright(
     lids: tuple[Board, Board],
 ) -> None:
     """Add a side or divider: through past the shelves, sprung to top and bottom if between."""
-    side = board.name.startswith("side-")
+    side = _is_side(make.casework, board)
     levels = sorted(z for z, _ in meets)
     top, bottom = lids
     if side and board.box.lo[2] < bottom.box.lo[2] - SAME:

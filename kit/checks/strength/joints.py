@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from kit.casework import Casework, once
+from kit.components.case import Corner
 from kit.components.made import Fastening, Means
 from kit.sources import SourceKeys
 from kit.tables import NotNegative, data_file, look_up, read_table
@@ -45,9 +46,15 @@ def joints_of(casework: Casework) -> Mapping[tuple[str, str], tuple[JointStiffne
             pair = (fastening.board, host)
             turned = (host, fastening.board)
             found.setdefault(turned if turned in found else pair, []).append(fastening)
-    rabbet = casework.design.case.corner.value == "rabbet"
+    rabbet = casework.design.case.corner is Corner.RABBET
+    shell = casework.frame
+    levels, sides = {shell.top.name, shell.bottom.name}, {shell.left.name, shell.right.name}
+
+    def rabbeted(pair: tuple[str, str]) -> bool:
+        return rabbet and not (levels.isdisjoint(pair) or sides.isdisjoint(pair))
+
     return {
-        pair: (_kind(frozenset(pair), {f.means for f in held}, rabbet), tuple(held))
+        pair: (_kind({f.means for f in held}, rabbeted(pair)), tuple(held))
         for pair, held in found.items()
     }
 
@@ -57,8 +64,7 @@ def is_glued(held: Held) -> bool:
     return any(f.means is Means.GLUE or "glued" in f.note for f in held)
 
 
-def _kind(pair: frozenset[str], held: set[Means], rabbet: bool) -> JointStiffness:
-    corner = bool(pair & {"top", "bottom"}) and any(name.startswith("side-") for name in pair)
+def _kind(held: set[Means], rabbeted: bool) -> JointStiffness:
     if Means.SHELF_PINS in held:
         key = "lying"
     elif Means.DOWELS in held:
@@ -66,7 +72,7 @@ def _kind(pair: frozenset[str], held: set[Means], rabbet: bool) -> JointStiffnes
     elif Means.CROSS_PINS in held:
         key = "pinned rabbet"
     elif Means.GLUE in held:
-        key = "rabbet" if corner and rabbet else "dado"
+        key = "rabbet" if rabbeted else "dado"
     else:
         key = "screws"
     return look_up(joint_stiffnesses(), key, "kind of joint")

@@ -64,8 +64,7 @@ def screw_withdrawal_n(specific_gravity: float, diameter_mm: float, thread_mm: f
 def check_pins(casework: Casework, carried: Carried) -> Iterator[Finding]:
     """The load on the worst pin of each adjustable shelf."""
     pinned = {f.board: f for f in casework.fastenings if f.means is Means.SHELF_PINS}
-    for number, shelf in enumerate(casework.design.shelves, start=1):
-        board = casework.by_name[f"shelf-{number}"]
+    for shelf, board in zip(casework.design.shelves, casework.shelf_boards, strict=True):
         if shelf.held is Held.PINS and board.name in pinned:
             hosts = [casework.by_name[name] for name in pinned[board.name].to.split(", ")]
             yield _pin(casework, board, shelf, hosts, carried)
@@ -73,7 +72,7 @@ def check_pins(casework: Casework, carried: Carried) -> Iterator[Finding]:
 
 def shelf_kg(casework: Casework, board: Board, carried: Carried) -> float:
     """Mass of a shelf with its lipping and all that is known to stand on it, kg."""
-    own = sum(b.mass_kg for b in casework.boards if b.name in (board.name, f"{board.name}-lipping"))
+    own = sum(b.mass_kg for b in casework.with_strips(board.name))
     points = sum(load.kg for load in carried.points if load.board == board.name)
     return own + points + sum(line.kg for line in carried.lines if line.board == board.name)
 

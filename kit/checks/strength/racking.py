@@ -124,7 +124,7 @@ def racking(casework: Casework) -> Racking:
     """How the case sways with its back as built, with all panels, with none, and with a rail."""
     frame = case_frame(casework, joint_share=1.0)
     weakest = case_frame(casework, joint_share=0.0)
-    panels = [b for b in casework.boards if b.name.startswith("back-")]
+    panels = casework.panels
     off = removable(casework)
     fixed = [p for p in panels if p.name not in off]
     height = (
@@ -152,8 +152,10 @@ def racking(casework: Casework) -> Racking:
 def removable(casework: Casework) -> dict[str, int]:
     """Names of the back panels that come off, with their number in the design file."""
     back = casework.design.back
-    panels = enumerate(back.panels, start=1) if back else ()
-    return {f"back-{number}": number for number, panel in panels if panel.removable}
+    said = zip(casework.panels, back.panels, strict=True) if back else ()
+    return {
+        board.name: number for number, (board, panel) in enumerate(said, start=1) if panel.removable
+    }
 
 
 def check_racking(casework: Casework) -> Iterator[Finding]:
@@ -207,13 +209,13 @@ def check_racking(casework: Casework) -> Iterator[Finding]:
         f"1/{LEAN:.0f} of the height allowed",
         source="memory",
         fix=_close_one(casework, off, found.allowed_mm) if lean else None,
-        boards=("top", "side-left", "side-right", *off),
+        boards=("top", casework.frame.left.name, casework.frame.right.name, *off),
     )
 
 
 def _close_one(casework: Casework, off: dict[str, int], allowed: float) -> Fix | None:
     """A removable panel that cures it by staying on for good, tried."""
-    panels = [b for b in casework.boards if b.name.startswith("back-")]
+    panels = casework.panels
     for name, number in off.items():
         stays = [p for p in panels if p.name not in off or p.name == name]
         if sway_mm(casework, stays) <= allowed:
