@@ -16,6 +16,7 @@ from itertools import islice
 from pathlib import Path
 from types import ModuleType
 
+import limit_designs
 import pytest
 from breaking import failing
 
@@ -33,7 +34,7 @@ from kit.errors import BuildError, CancelledError, KitError
 from kit.finding import Finding, Status
 from kit.fixes import CURES, Nothing, Proposal, levers_of, pairs, propose
 from kit.fixes.edits_of import edit_knobs
-from kit.fixes.in_turn import Mended, without_needless
+from kit.fixes.in_turn import Mended, propose_in_turn, without_needless
 from kit.fixes.knob import Knob, Setting, knobs_of
 from kit.fixes.lever_groups import HANGING
 from kit.fixes.levers import Edit, Size, Way
@@ -536,6 +537,16 @@ def test_a_finding_that_does_not_fail_is_refused() -> None:
     fine = next(iter(check(built(EXAMPLE))))
     with pytest.raises(BuildError, match="does not fail"):
         propose(EXAMPLE, fine)
+
+
+@pytest.mark.parametrize(
+    ("name", "what"),
+    [("shelves", "818 boards and cuts: 500"), ("gear", "100 devices: 50")],
+)
+def test_a_piece_too_large_to_try_changes_on_is_refused_at_once(name: str, what: str) -> None:
+    text = limit_designs.singles()[name]
+    with pytest.raises(BuildError, match=f"^No fix is looked for in a piece of {what} is the most"):
+        next(propose_in_turn(text))
 
 
 def test_stopped_work_raises() -> None:

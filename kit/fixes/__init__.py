@@ -11,8 +11,10 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 
+from kit.casework import Casework, build
 from kit.design_file import rewrite
 from kit.edits.draft import Draft
+from kit.errors import BuildError
 from kit.finding import Finding, Report, Status
 from kit.fixes.cures import CURES
 from kit.fixes.edits_of import edit_knobs
@@ -27,6 +29,9 @@ from kit.toml_text import Value
 from kit.units import Step
 from kit.units import text as text_of
 
+#: No fix is looked for in a piece of more boards and cuts, or more devices, than these: every
+#: design that is tried is judged by the real checks, which then take seconds.
+MOST_PARTS, MOST_DEVICES = 500, 50
 #: Two changes that differ by less than this share of what there was are equally large.
 SAME_SIZE = 1e-6
 
@@ -60,6 +65,20 @@ class Proposal:
     two: bool = False
 
 
+def refuse_too_large(casework: Casework) -> None:
+    """Raise BuildError for a piece of which each trial would take seconds."""
+    parts = len(casework.boards) + sum(len(board.features) for board in casework.boards)
+    for count, most, what in (
+        (parts, MOST_PARTS, "boards and cuts"),
+        (len(casework.gear), MOST_DEVICES, "devices"),
+    ):
+        if count > most:
+            raise BuildError(
+                f"No fix is looked for in a piece of {count} {what}: {most} is the most. Divide it "
+                "into two designs, or change by hand what the finding says."
+            )
+
+
 def levers_of(check: str) -> tuple[Lever, ...] | Nothing:
     """The levers of a check by its name; or why no parameter of the design cures it."""
     return CURES.get(check, Nothing("The kit knows no parameter of the design for this check."))
@@ -84,9 +103,11 @@ def propose(
     are sought together (`pairs`). `thorough` tries every setting of every lever, and so proves that
     none within their reach cures alone; else ranges are bracketed and sampled. Raises
     DesignFileError and BuildError for a text that is no design, BuildError for a finding that does
-    not fail in it, and CancelledError when `cancelled` says so.
+    not fail in it and for a piece that is too large to try changes on, and CancelledError when
+    `cancelled` says so.
     """
     draft = Draft.of(text)
+    refuse_too_large(build(draft.design))
     baseline = Baseline(text, finding, until)
     levers = levers_of(finding.check)
     if isinstance(levers, Nothing):

@@ -9,7 +9,7 @@ from kit.checks import check
 from kit.design_file import parse, rewrite, value_at
 from kit.errors import KitError
 from kit.finding import Finding, Report, Status
-from kit.fixes import Proposal, propose
+from kit.fixes import Proposal, propose, refuse_too_large
 from kit.fixes.side_effects import changed_fields
 
 
@@ -27,7 +27,8 @@ def propose_in_turn(
     are then not asked for. `progress` is told each finding before its search begins. Raises what
     `propose` raises.
     """
-    report, asked = check(build(parse(text))), set[tuple[str, str]]()
+    refuse_too_large(casework := build(parse(text)))
+    report, asked = check(casework), set[tuple[str, str]]()
     while todo := [
         finding
         for finding in report.having(Status.FAIL)
