@@ -6,6 +6,7 @@ its thickness. Its surfaces are named as a maker marks them: face A is the show 
 measure on a board is taken from the datum corner, end 1 / edge 1.
 """
 
+import math
 import re
 from abc import ABC, abstractmethod
 from collections.abc import Iterator
@@ -340,7 +341,7 @@ class Board:
     def meetings(self) -> Iterator[tuple[Feature, Feature]]:
         """Pairs of features of which one is round or slanted and runs into the other."""
         made = [
-            (cutter_box(cutter), isinstance(cutter, Box), number)
+            (cutter_box(cutter), cutter, number)
             for number, (_, cutters) in enumerate(self.cuts)
             for cutter in cutters
         ]
@@ -348,20 +349,36 @@ class Board:
         axis = 0 if self.length >= self.width else 1
         made.sort(key=lambda cut: cut[0].lo[axis])
         met: set[tuple[int, int]] = set()
-        beside: list[tuple[Box, bool, int]] = []
-        for box, square, number in made:
+        beside: list[tuple[Box, Cutter, int]] = []
+        for box, cutter, number in made:
             beside = [cut for cut in beside if cut[0].hi[axis] > box.lo[axis]]
             met.update(
                 (min(number, other), max(number, other))
-                for near, near_square, other in beside
-                if other != number and not (square and near_square) and box.common(near)
+                for near, beside_it, other in beside
+                if other != number and box.common(near) and not _apart(cutter, beside_it)
             )
-            beside.append((box, square, number))
+            beside.append((box, cutter, number))
         yield from ((self.features[one], self.features[other]) for one, other in sorted(met))
 
     def having(self, *features: Feature) -> "Board":
         """The same board with these features added."""
         return replace(self, features=(*self.features, *features))
+
+
+def _apart(one: Cutter, other: Cutter) -> bool:
+    """Whether two cuts whose boxes meet may still not: two square ones are told by their wood, and
+    two parallel bores stand apart where their circles do."""
+    if isinstance(one, Box) and isinstance(other, Box):
+        return True
+    if not (isinstance(one, Drill) and isinstance(other, Drill)):
+        return False
+    along = sum(a * b for a, b in zip(one.heading, other.heading, strict=True))
+    if abs(abs(along) - 1.0) > 1e-9:
+        return False
+    way = [b - a for a, b in zip(one.entry, other.entry, strict=True)]
+    on_axis = sum(w * h for w, h in zip(way, one.heading, strict=True))
+    between = math.hypot(*(w - on_axis * h for w, h in zip(way, one.heading, strict=True)))
+    return between >= (one.diameter + other.diameter) / 2
 
 
 def _wood_taken(cutter: Drill | Wedge | Cutter, rest: tuple[Box, ...]) -> float:

@@ -24,6 +24,7 @@ from kit.components.divider import bays as find_bays
 from kit.components.divider import divider_boards, dividers_made
 from kit.components.doors import DoorSet, doors_made, hang, open_bays, zone
 from kit.components.extra import extra_made
+from kit.components.fan import Mounted, fans_made
 from kit.components.made import (
     HEIGHT,
     MOST_BOARDS,
@@ -35,14 +36,27 @@ from kit.components.made import (
     Made,
     bounded,
 )
-from kit.components.shelf import shelf_made
+from kit.components.shelf import Held, shelf_made
 from kit.components.spaces import Spaces
 from kit.components.stored import Stored, place_media
 from kit.design import Design
 from kit.errors import BuildError
-from kit.geometry import Box, bounds
+from kit.geometry import SAME_MM, Box, bounds
 from kit.materials import Stock, material, stock
-from kit.units import cubic, in_both, spoken
+from kit.units import cubic, force, in_both, spoken
+
+
+@dataclass(frozen=True, slots=True)
+class Makers:
+    """Names of the boards that components made, by what they are: never those that were added.
+
+    `shelves` are in the order of the design file, each with the strips on its edges after it;
+    `panels` those of the back in that order.
+    """
+
+    shelves: tuple[tuple[str, ...], ...]
+    panels: tuple[str, ...]
+    base: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,7 +73,9 @@ class Casework:
     doors: DoorSet | None
     gear: tuple[Placed, ...]
     media: tuple[Stored, ...]
+    fans: tuple[Mounted, ...]
     fastenings: tuple[Fastening, ...]
+    makers: Makers
     added: tuple[str, ...] = ()
     """Boards that `having` added, by name: what they are for, the kit does not know."""
 
@@ -67,6 +83,26 @@ class Casework:
     def by_name(self) -> Mapping[str, Board]:
         """The boards by name."""
         return {board.name: board for board in self.boards}
+
+    @cached_property
+    def shelf_boards(self) -> tuple[Board, ...]:
+        """The boards of the shelves in the order of the design file."""
+        return tuple(self.by_name[names[0]] for names in self.makers.shelves)
+
+    def with_strips(self, board: str) -> tuple[Board, ...]:
+        """A board, and the strips on the edges of it where it is a shelf that has them."""
+        names = next((names for names in self.makers.shelves if names[0] == board), (board,))
+        return tuple(self.by_name[name] for name in names)
+
+    @cached_property
+    def panels(self) -> tuple[Board, ...]:
+        """The panels of the back in the order of the design file."""
+        return tuple(self.by_name[name] for name in self.makers.panels)
+
+    @cached_property
+    def door_names(self) -> frozenset[str]:
+        """Names of the doors."""
+        return frozenset(d.board.name for d in self.doors.doors) if self.doors else frozenset()
 
     @cached_property
     def inside(self) -> tuple[Placed, ...]:
@@ -126,22 +162,38 @@ class Casework:
         """A length as the maker reads it: the tape from 1 in up, decimals below."""
         return spoken(mm, self.design.shop.units)
 
+    def force(self, newtons: float) -> str:
+        """A force as the maker reads it: pounds-force in a shop of inches, else newtons."""
+        return force(newtons, self.design.shop.units)
+
+    def room(self, mm: float) -> str:
+        """A length that is left over, or says how much lacks where it is below zero."""
+        return self.say(mm) if mm >= -SAME_MM else f"{self.say(-mm)} too little"
+
     def value(self, number: float | None, unit: str) -> str:
         """A measured value as the maker reads it: lengths as `say`, others with their unit.
 
         Units are those of `Finding`: one of a counted thing is written in the singular, a share
-        "of the rays" in per cent, and mm3 in cubic inches or centimetres.
+        "of the rays" in per cent, mm3 in cubic inches or centimetres, and N in pounds-force in a
+        shop of inches. A length below zero is told as too little by so much.
         """
         if number is None:
             return "not known"
         if unit == "mm":
-            return self.say(number)
+            return self.room(number)
         if unit == "mm3":
             return cubic(number, self.design.shop.units)
+        if unit == "N":
+            return self.force(number)
         if unit.startswith("of "):
             return f"{number:.0%} {unit}"
         digits = f"{number:.4g}"
         return f"{digits} {_singular(unit) if digits == '1' else unit}"
+
+    @property
+    def floor(self) -> float:
+        """Height of the floor in the room's coordinates, mm: right under it, unless it hangs."""
+        return self.box.lo[2] - (self.design.room.hangs_at or 0.0)
 
     @cached_property
     def box(self) -> Box:
@@ -220,8 +272,9 @@ def build(design: Design) -> Casework:
     closed = design.back.closed() if design.back else frozenset[int]()
     bays = find_bays(shell, uprights, front=front, rear=rear, closed=closed)
     trim = design.shop.trim
+    pinned = {shelf.bay for shelf in design.shelves if shelf.held is Held.PINS}
     shelves = [
-        shelf_made(number, shelf, bays, frame=shell, stock_of=stock_of, trim=trim)
+        shelf_made(number, shelf, bays, frame=shell, stock_of=stock_of, trim=trim, beside=pinned)
         for number, shelf in enumerate(design.shelves, start=1)
     ]
     doors = hang(design.doors, shell, bays, stock_of) if design.doors else None
@@ -230,29 +283,45 @@ def build(design: Design) -> Casework:
         dividers_made(design.dividers, uprights, shell),
         *shelves,
     ]
-    if design.back:
-        parts.append(back_made(design.back, shell, bays, stock_of))
+    back = back_made(design.back, shell, bays, stock_of) if design.back else Made()
+    parts.append(back)
     if doors:
         parts.append(doors_made(doors, shell))
+    base = Made()
     if design.base:
-        parts.append(base_made(design.base, shell, uprights, stock_of=stock_of, trim=trim))
+        base = base_made(design.base, shell, uprights, stock_of=stock_of, trim=trim)
+    parts.append(base)
     made = Made.of(parts)
     extra = extra_made(design.holes, design.notches, {b.name: b for b in made.boards})
     standing = [(s.bay, m.boards[0]) for s, m in zip(design.shelves, shelves, strict=True)]
     spaces = Spaces(shell, bays, standing)
     media = place_media(design.contents, spaces)
+    boards = _cut(Made.of([made, extra]))
+    bored, fans = fans_made(
+        design.fans, design.back, {b.name: b for b in boards}, spaces, design.shop.units
+    )
     casework = Casework(
         design=design,
-        boards=_cut(Made.of([made, extra])),
+        boards=_cut(Made.of([made, extra, bored])) if bored.cuts else boards,
         frame=shell,
         bays=bays,
         doors=doors,
         gear=place_gear(design.gear, design.cables, spaces, open_bays(design.doors, bays), media),
         media=media,
+        fans=fans,
         fastenings=made.fastenings,
+        makers=Makers(
+            shelves=tuple(_names(shelf) for shelf in shelves),
+            panels=_names(back),
+            base=_names(base),
+        ),
     )
     _check_names(casework)
     return casework
+
+
+def _names(made: Made) -> tuple[str, ...]:
+    return tuple(board.name for board in made.boards)
 
 
 def _check_names(casework: Casework) -> None:
@@ -263,12 +332,6 @@ def _check_names(casework: Casework) -> None:
     for field, names in named.items():
         _refuse(field, names, casework.by_name)
     _refuse("measured.opening", design.measured.opening, casework.openings)
-    for fan in design.fans:
-        if fan.bay > len(casework.bays):
-            raise BuildError(
-                f"{fan.name} is meant for bay {fan.bay}, and the case has {len(casework.bays)}; "
-                "name one of those, counted from the left."
-            )
     devices = [placed.item.name for placed in casework.gear]
     for number, name in enumerate(devices, start=1):
         if name in (SCREEN, OUTLET) or name in devices[: number - 1]:

@@ -21,6 +21,7 @@ from kit.components.gear_item import GearItem
 from kit.components.shelf import Shelf
 from kit.components.spec import Letters, Name, Spec
 from kit.components.stored import Content
+from kit.limits import Acceptance, Fixed, Limits
 from kit.room import Room, Screen
 from kit.shop import SheetOnHand, Shop
 from kit.title_block import Issue, Revision
@@ -106,6 +107,12 @@ class Design(Spec):
     """Sheets on hand or to be bought; for a stock that none names, sheets of usual size."""
     matched: tuple[Matched, ...] = Field(default=(), max_length=50)
     """Sets of boards that come from one sheet."""
+    limits: Limits = Limits()
+    """What the checks hold it against."""
+    fixed: Fixed = Fixed()
+    """What no proposed change touches."""
+    accepted: tuple[Acceptance, ...] = Field(default=(), max_length=200)
+    """Findings that the maker accepts, each with a reason."""
     pack: Issue = Issue()
     """How the plans are issued: what stands in the title block."""
     revisions: tuple[Revision, ...] = Field(default=(), alias="revision", max_length=100)

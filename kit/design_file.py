@@ -10,6 +10,8 @@ import json
 import os
 import stat
 from collections.abc import Mapping, Sequence
+from enum import Enum
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from reprlib import Repr
@@ -17,6 +19,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from kit.components.spec import Spec
 from kit.design import Design
 from kit.errors import DesignFileError
 from kit.saving import write as write
@@ -33,6 +36,22 @@ _SHOWN = Repr(maxstring=60, maxlist=3, maxtuple=3, maxdict=3, maxlevel=2, maxoth
 def example_text() -> str:
     """The built-in example as a design file."""
     return files("kit").joinpath("data", "example.toml").read_text(encoding="utf-8")
+
+
+#: Tables of the example that say what its maker measured, approved and accepted.
+_ITS_MAKERS = ("measured.thickness", "pack", "revision", "accepted")
+
+
+def starter_text() -> str:
+    """A design file to start from: the example without what its maker measured, approved, issued
+    and accepted, which stands in it as comments.
+    """
+    lines, out = [], False
+    for line in example_text().splitlines():
+        if line.startswith("["):
+            out = line.split("#")[0].strip().strip("[]") in _ITS_MAKERS
+        lines.append(f"# {line}" if out and line and not line.startswith("#") else line)
+    return "\n".join(lines) + "\n"
 
 
 def read(path: str | Path) -> Design:
@@ -83,13 +102,20 @@ def from_data(data: Mapping[str, Any], where: str = "The design") -> Design:
     `where` stands before its sentences, unless it is empty.
     """
     try:
-        return Design.model_validate(data)
+        design = Design.model_validate(data)
     except ValidationError as error:
         mistakes = [_sentence(dict(detail)) for detail in error.errors()]
         told = mistakes[:TOLD]
         if len(mistakes) > TOLD:
             told.append(f"and {len(mistakes) - TOLD} more")
         raise DesignFileError((f"{where}: " if where else "") + "\n".join(told)) from None
+    for path in design.fixed.paths:
+        if not is_field(path):
+            raise DesignFileError(
+                f"{f'{where}: ' if where else ''}[fixed] names {path!r}, which is no field of a "
+                "design file; write a path such as case.height or shelf.2.stock."
+            )
+    return design
 
 
 def rewrite(text: str, changes: Mapping[str, Value | None]) -> str:
@@ -114,6 +140,57 @@ def schema() -> dict[str, Any]:
         **Design.model_json_schema(by_alias=True, mode="validation"),
         "title": "Design file of the casework kit",
     }
+
+
+def value_at(said: Any, path: str) -> Any:
+    """What a `Design`, or the plain values of one, says at a path of its file; None where nothing.
+
+    Rows of a list count from 1, and a choice is given as the file writes it.
+    """
+    value: Any = said
+    for step in path.split("."):
+        if isinstance(value, Spec):
+            value = getattr(value, _named(type(value)).get(step, ""), None)
+        elif isinstance(value, Mapping):
+            value = value.get(step)
+        elif isinstance(value, list | tuple) and step.isdigit() and 0 < int(step) <= len(value):
+            value = value[int(step) - 1]
+        else:
+            return None
+    return value.value if isinstance(value, Enum) else value
+
+
+@cache
+def _named(spec: type[Spec]) -> Mapping[str, str]:
+    """The fields of a table by the name that the file has for them."""
+    return {field.alias or name: name for name, field in spec.model_fields.items()}
+
+
+def is_field(path: str) -> bool:
+    """Whether a design file can hold something at a path: `case.height`, `shelf.2.stock`."""
+    return _holds(_whole_schema(), path.split("."))
+
+
+@cache
+def _whole_schema() -> dict[str, Any]:
+    return schema()
+
+
+def _holds(part: Mapping[str, Any], steps: Sequence[str]) -> bool:
+    if "$ref" in part:
+        return _holds(_whole_schema()["$defs"][part["$ref"].rpartition("/")[2]], steps)
+    if not steps:
+        return True
+    first, rest = steps[0], steps[1:]
+    choices = (*part.get("anyOf", ()), *part.get("oneOf", ()))
+    if any(_holds(choice, steps) for choice in choices):
+        return True
+    if first in part.get("properties", {}):
+        return _holds(part["properties"][first], rest)
+    if first.isdigit() and "items" in part:
+        return _holds(part["items"], rest)
+    inside = part.get("additionalProperties")
+    return isinstance(inside, Mapping) and _holds(inside, rest)
 
 
 def fingerprint(design: Design) -> str:

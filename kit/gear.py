@@ -75,7 +75,8 @@ class GearKind:
     connectors at the rear; `intake` and `exhaust` the faces through which it breathes (empty:
     none, or not known). It may have an `infrared` receiver behind its front, a `radio` inside
     or an aerial, and things that want to be at hand (`reach`: a disc goes in). What feeds
-    others has `sockets`, so far from middle to middle, that carry `rating_w` together.
+    others has `sockets`, so far from middle to middle, that carry `rating_w` together. An
+    `adaptor` hands on what it draws, so that its plate does not say its own heat.
     """
 
     key: str
@@ -112,6 +113,7 @@ class GearKind:
     sockets: int | None = None
     socket_pitch_mm: Positive | None = None
     rating_w: Positive | None = None
+    adaptor: bool = False
     size_source: SourceKeys
     heat_source: SourceKeys
     clear_source: SourceKeys = ()

@@ -15,6 +15,9 @@ from kit.sources import SourceKeys
 from kit.tables import NotNegative, Positive, data_file, look_up, read_table
 from kit.units import in_both
 
+#: Nut of an M4 screw with the end that shows beyond it, mm. From memory.
+NUT_MM = 4.5
+
 
 class Thread(Enum):
     """Coarse for plywood, board and softwood; fine for solid hardwood."""
@@ -40,6 +43,7 @@ class FittingKind(Enum):
     WALL_RESTRAINT = "wall restraint"
     DOOR_PULL = "door pull"
     THREADED_INSERT = "threaded insert"
+    MACHINE_SCREW = "machine screw"
     BOLT = "bolt"
 
 
@@ -186,6 +190,36 @@ class Glue:
         return area_m2 * self.spread_max_g_m2 / 1000 / self.density_kg_l
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FanKind:
+    """A fan by its frame: the opening behind it, and its four screws.
+
+    `screws_apart_mm` is from screw to screw along a side of the frame; the opening is what a
+    common hole saw bores inside it.
+    """
+
+    key: str
+    label: str
+    frame_mm: Positive
+    thick_mm: Positive
+    opening_mm: Positive
+    screws_apart_mm: Positive
+    screw_hole_mm: Positive
+    cutter: CutterKey
+    source: SourceKeys
+
+
+@cache
+def fan_kinds() -> Mapping[str, FanKind]:
+    """Return every size of fan by key."""
+    return read_table(FanKind, data_file("fans.csv"))
+
+
+def fan_kind(key: str) -> FanKind:
+    """Return one size of fan. Raises `TableError` with the nearest keys if unknown."""
+    return look_up(fan_kinds(), key, "size of fan")
+
+
 @cache
 def wood_screws() -> Mapping[str, WoodScrew]:
     """Return every wood screw by key."""
@@ -304,6 +338,20 @@ def bolt_for(board_mm: float, insert: Fitting) -> Fitting:
             f"{insert.length_mm:.0f} mm, into its insert; add one to fittings.csv."
         )
     return max(fitting_in, key=lambda row: row.length_mm)
+
+
+def machine_screw_for(grip_mm: float) -> Fitting:
+    """Return the shortest machine screw with a nut that holds so much between head and nut.
+
+    Raises `TableError` if there is none.
+    """
+    rows = [row for row in fittings().values() if row.kind is FittingKind.MACHINE_SCREW]
+    for row in sorted(rows, key=lambda row: row.length_mm):
+        if row.length_mm >= grip_mm + NUT_MM:
+            return row
+    raise TableError(
+        f"No machine screw in fittings.csv holds {in_both(grip_mm)} and its nut; add one."
+    )
 
 
 def shelf_pin_of(hole_mm: float) -> ShelfPin | None:

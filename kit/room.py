@@ -61,7 +61,8 @@ class Screen(Spec):
     foot_depth: PositiveLength | None = None
     """Front to back of a foot."""
     set_back: NonNegativeLength | None = None
-    """From the front of the case to the front of the feet; as far back as they go if left out."""
+    """From the front of the case to the front of the feet; as far back as they go on the top if
+    left out."""
 
     @property
     def width(self) -> float:
@@ -93,7 +94,11 @@ class Room(Spec):
     """Where the console stands."""
 
     wall_gap: NonNegativeLength = 25.0
-    """From the rear of the case to the wall."""
+    """From the rear of the case to the wall, or to what else is behind it."""
+    free_standing: bool = False
+    """No wall is behind it that could stop it, so that it may tip backward too."""
+    hangs_at: NonNegativeLength | None = None
+    """From the floor to its underside, where it hangs on the wall; it stands where left out."""
     baseboard_height: NonNegativeLength = 0.0
     """Height of the baseboard; nought where there is none."""
     baseboard_depth: NonNegativeLength = 0.0

@@ -52,6 +52,7 @@ def failing(check: str, number: int = 0) -> Iterator[tuple[str, Finding]]:
         for base in lot:
             plain = copy.deepcopy(base)
             try:
+                _strict(plain)
                 BREAKS.get(check, _as_it_is)(plain, chance)
                 text = tomlkit.dumps(plain)
                 found = _first(text, check)
@@ -88,6 +89,22 @@ def _first(text: str, check: str) -> Finding | None:
 
 
 # --- how designs are broken -----------------------------------------------------------
+
+
+def _strict(plain: Plain) -> None:
+    """A maker who holds the piece to every limit, and lets the room give way."""
+    plain["fixed"] = {"free": ["room"]}
+    plain["limits"] = {
+        "picture_deg": 26.0,
+        "look_up_deg": 15.0,
+        "doorway": "710 mm",
+        "levelling": "15 mm",
+    }
+
+
+def _past_fixed(plain: Plain, chance: Random) -> None:
+    height = length(plain["case"]["height"])
+    plain["fixed"]["at_most"] = {"case": {"height": _mm(chance, height - 20, height - 5)}}
 
 
 def _as_it_is(plain: Plain, chance: Random) -> None:
@@ -387,7 +404,14 @@ def _closed_fan(plain: Plain, chance: Random) -> None:
     bay = chance.randint(1, 1 + len(plain.get("divider", [])))
     plain["back"]["panels"] = [{"bays": [n]} for n in range(1, 2 + len(plain.get("divider", [])))]
     flow = chance.randint(60, 150)
-    plain["fan"] = [{"name": "fan", "bay": bay, "free_flow_m3_h": flow, "max_pressure_pa": 8}]
+    fan = {"name": "fan", "kind": "fan-80", "bay": bay, "max_pressure_pa": 8}
+    plain["fan"] = [fan | {"free_flow_m3_h": flow}]
+
+
+def _loose_fan(plain: Plain, chance: Random) -> None:
+    """A fan in a bay without a back panel."""
+    plain.pop("back", None)
+    plain["fan"] = [{"name": "fan", "bay": 1, "free_flow_m3_h": 30, "max_pressure_pa": 15}]
 
 
 def _pulled(plain: Plain, chance: Random) -> None:
@@ -470,9 +494,10 @@ def _printed(plain: Plain, chance: Random) -> None:
 
 
 BREAKS: Mapping[str, Break] = {
+    "within what is fixed": _past_fixed,
     "doors lift in": _low_doors,
     "doors stay in": _short_doors,
-    "doors run free": _set("doors.play", 0.1, 0.9),
+    "doors run free": _set("doors.play", 0.1, 0.3),
     "doors pass each other": _set("doors.land", 1.0, 4.0),
     "doors close": _set("doors.overlap", 1.0, 5.0),
     "slatted door is stiff": _floppy,
@@ -522,6 +547,7 @@ BREAKS: Mapping[str, Break] = {
     "wood beside the dado": _short_grain,
     "cable hole opens into a bay": _over_a_divider,
     "fan has an intake": _closed_fan,
+    "fan is held": _loose_fan,
     "shelf pins hold": _weak_pins,
     "exhaust at an intake": _facing,
     "hot gear below": _stacked,

@@ -43,6 +43,7 @@ from kit.checks.airflow.layout import blows_into, check_recirculation
 from kit.checks.airflow.sizing import allowed_rise_k, rise_with_fan_k, rise_with_vents_k
 from kit.checks.airflow.solve import Solution, TooHotError
 from kit.checks.airflow.solve import film as film_of
+from kit.checks.airflow.told import told_c
 from kit.components import gear_item
 from kit.design_file import DesignFileError, from_data
 from kit.errors import BuildError
@@ -488,7 +489,10 @@ def test_the_example_stays_cool(example: Casework) -> None:
         assert finding.required == warm[name].max_intake_c
         assert 25.0 < finding.measured < finding.required
     not_ok = [(f.check, f.subject) for f in findings if f.status is not Status.OK]
-    assert not_ok == [("intake air at plate load", "disc player")]
+    assert not_ok == [
+        ("intake air at plate load", "receiver"),
+        ("intake air at plate load", "disc player, streaming box"),
+    ]
     for finding in findings:
         assert sources.source(finding.source)
         assert set(finding.boards) <= set(example.by_name)
@@ -507,7 +511,7 @@ def test_shut_in_it_does_not(rebuilt: Rebuild) -> None:
     (least,) = [f for f in found(work).values() if "least tolerant" in f.why]
     assert "fan of" in least.why
     state = climate(work)
-    assert finding.measured == pytest.approx(state.intake_c(work.gear[0]))
+    assert finding.measured == told_c(state.intake_c(work.gear[0]))
     pair = found(work, "hot gear below")["receiver below disc player"]
     assert pair.status is Status.FAIL
 
@@ -518,21 +522,11 @@ def test_the_room_and_the_band(rebuilt: Rebuild, example: Casework) -> None:
     for room_c, status in (
         (40.0 - 0.9 * rise, Status.FAIL),
         (40.0 - 1.1 * rise, Status.WATCH),
-        (40.0 - 1.4 * rise, Status.OK),
+        (40.0 - 1.8 * rise, Status.OK),
     ):
         finding = found(rebuilt({"room.air_c": room_c}))["receiver"]
-        assert finding.measured - room_c == pytest.approx(rise, rel=0.05)
+        assert finding.measured - room_c == pytest.approx(rise, abs=0.7)  # whole degrees
         assert finding.status is status
-
-
-def test_what_passes_only_with_the_doors_open_says_so(rebuilt: Rebuild) -> None:
-    for room_c in (22.0, 23.0, 24.0, 25.0, 26.0):
-        for finding in found(rebuilt(SHUT_IN | {"room.air_c": room_c - 6.0})).values():
-            said = "condition of use" in finding.why
-            if said:
-                assert finding.status is Status.FAIL
-                return
-    pytest.fail("no state passes with the doors open only")
 
 
 def test_unknown_heat_is_never_ok(rebuilt: Rebuild, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -137,7 +137,7 @@ def test_a_fifty_millimetre_liner_is_bored_at_fifty_millimetres(rebuilt):
     hole = {"board": "divider-1", "along": "3 in", "across": "16 in"}
     rows = rows_of(rebuilt({"hole.1": {**hole, "diameter": "50 mm"}}))
     (bore,) = rows["grommet-50"].bores
-    assert (bore.diameter, bore.cutter) == (50, "50 mm hole saw")
+    assert (bore.diameter, bore.cutter) == (50, "50 mm Forstner bit")
     assert (rows["grommet-50"].need, rows["grommet-60"].need) == (1, 5)
     loose = rows_of(rebuilt({"hole.1": {**hole, "diameter": "2 in"}}))
     assert "grommet-50" not in loose

@@ -328,6 +328,15 @@ def test_lengths_are_rounded_up_to_what_is_sold(rebuilt: Rebuild) -> None:
         assert route.buy_m == enough[0]
 
 
+def test_a_cable_is_held_against_the_one_that_is_bought(example: Casework) -> None:
+    """'Cable is long enough: 393 11/16 in' was the longest of its kind, and nobody's cable."""
+    bought = {route.name: route.buy_m for route in routes(example)}
+    for name, finding in found(example, "cable is long enough").items():
+        metres = bought[name]
+        assert metres is not None
+        assert finding.measured == pytest.approx(1000 * metres)
+
+
 def test_a_cable_that_is_not_sold_so_long(rebuilt: Rebuild) -> None:
     work = rebuilt({"cable": [one("disc player", "network switch", "minijack", pull_out="3 m")]})
     (finding,) = found(work, "cable is long enough").values()

@@ -32,7 +32,7 @@ WATCHED = {
 
 
 def test_nothing_is_wrong_with_the_example(example_report):
-    findings = [f for f in example_report if f.status is not Status.OK]
+    findings = [f for f in example_report if f.status not in (Status.OK, Status.ACCEPTED)]
     assert {(f.check, f.status) for f in findings} == {(w, Status.WATCH) for w in WATCHED}
 
 
@@ -113,6 +113,12 @@ def test_the_recipe_of_the_trade_article_holds(rebuilt):
     )
     for name in ("doors lift in", "doors stay in", "doors run free", "doors pass each other"):
         assert status(casework, name) in (Status.OK, Status.WATCH)
+
+
+def test_a_plain_groove_of_the_trade_is_watched_and_does_not_fail(rebuilt):
+    """A 1/4 in groove for 1/4 in plywood of 0.236 in: 0.014 in of play. It once failed."""
+    assert status(rebuilt({"doors.play": "0.014 in"}), "doors run free") is Status.WATCH
+    assert status(rebuilt({"doors.play": "2 mm"}), "doors run free") is Status.OK
 
 
 def test_doors_without_play_rub(rebuilt):
@@ -221,11 +227,13 @@ def test_boards_that_clash_are_named(rebuilt):
     assert finding.status is Status.FAIL
 
 
-def test_a_narrow_case_fails_under_its_screen(rebuilt):
+def test_a_narrow_case_is_watched_under_its_screen(rebuilt):
     # 16:9: width 0.87158 of the diagonal; 65 in: 1439 mm (geometry).
     casework = rebuilt({"screen.diagonal": "90 in"})
     (finding,) = found(casework, "wide enough for the screen")
-    assert finding.status is Status.FAIL
+    assert finding.status is Status.WATCH  # a matter of taste
+    assert finding.margin is not None
+    assert finding.margin < 0
     assert finding.required == pytest.approx(0.87158 * 90 * 25.4, rel=1e-4)
 
 
@@ -312,7 +320,8 @@ def test_what_holds_a_base_keeps_clear_of_what_stands_there(rebuilt, attach):
     # one divider in the middle: its cross member butts where a pocket hole would be
     casework = rebuilt(middle_divider(attach=attach))
     wrong = [f for f in check(casework) if f.status in (Status.FAIL, Status.UNKNOWN)]
-    assert [(f.check, f.subject) for f in wrong] == []
+    # one divider is too few under this screen, which is another matter
+    assert [(f.check, f.subject) for f in wrong if f.check != "sag"] == []
 
 
 def test_a_pocket_hole_behind_another_board_is_told(rebuilt):

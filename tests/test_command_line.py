@@ -424,10 +424,16 @@ def test_too_few_sheets_on_hand_are_told_before_any_plan(tmp_path, capsys):
     )
     assert main(["check", str(short)]) == 1
     said = capsys.readouterr()
-    assert re.search(r"\b0 fail\b", said.out)
-    assert "sheets on hand do not hold" in said.err
+    assert re.search(r"\b1 fail\b", said.out)
+    assert "FAIL    sheets on hand (3/4 in walnut plywood): " in said.out
+    assert "[2 sheets, at most 1 sheet]" in said.out
+    assert said.err == ""
+    assert main(["check", str(short), "--json"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    assert "sheets on hand" in str(told)
+    assert "sheets on hand do not hold" in said.out
     assert main(["fix", str(short)]) == 1
-    assert "sheets on hand do not hold" in capsys.readouterr().err
+    assert "sheets on hand do not hold" in capsys.readouterr().out
 
 
 def test_fix_tells_the_least_change_and_leaves_the_file_alone(shallow, capsys):

@@ -757,3 +757,19 @@ def test_a_door_that_cannot_go_in_can_still_be_built() -> None:
     work = console(doors={"stock": "birch-ply-12", "height": f"{414 + 10} mm", "top_depth": "9 mm"})
     assert work.doors.lift == pytest.approx(-1)
     assert length("414 mm") + 9 - work.by_name["door-1"].length == pytest.approx(-1)
+
+
+@pytest.mark.parametrize(
+    ("base", "field"),
+    [
+        ({"kind": "legs", "height": "6 in", "leg_stock": "walnut-board-8/4",
+          "rail_height": "1 1/2 in"}, "base.rail_height"),
+        ({"kind": "plinth", "height": "1 1/2 in"}, "base.height"),
+        ({"kind": "beam", "height": "1 1/2 in"}, "base.height"),
+    ],
+)  # fmt: skip
+def test_a_base_too_low_for_its_pocket_holes_is_refused_by_its_field(rebuilt, base, field):
+    """'Pocket holes at 64.43 mm ... do not fit a board' named no field of the file."""
+    with pytest.raises(BuildError, match=rf"^{field}: .*pocket holes .*bolts"):
+        rebuilt({"base": base})
+    assert rebuilt({"base": base | {"attach": "bolts"}}).boards

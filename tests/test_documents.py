@@ -18,7 +18,7 @@ import pytest
 from documents import DOCUMENTS, ROOT, commands, kit_arguments, links, rows, snippets, spans
 
 from kit.__main__ import main
-from kit.design_file import example_text, parse
+from kit.design_file import example_text, parse, starter_text
 from kit.notebook import launch
 from kit.paper import Paper
 from kit.search import Goal, Limit
@@ -38,7 +38,7 @@ WHAT_IF = (
 
 
 def wrote_a_design(out: str, folder: Path) -> bool:
-    return (folder / "console.toml").read_text() == example_text()
+    return (folder / "console.toml").read_text() == starter_text()
 
 
 def found_designs(out: str, folder: Path) -> bool:
@@ -99,9 +99,14 @@ NOT_HERE = {
         "tests/test_properties.py",
     ),
     "python tests/limits.py": ("takes an hour", "tests/test_limits.py"),
+    "python tests/wrong_names.py 2000": ("takes minutes", "tests/test_added_components.py"),
     "python tests/killing.py 50": ("takes minutes", "tests/test_faults_of_minutes.py"),
     "python tests/audit.py 60 --seed 31": ("takes minutes", "tests/test_audit.py"),
     "python tests/count_fixes.py --prove 50": ("takes hours", "tests/test_fixes.py"),
+    "python tests/engine_consoles.py": (
+        "takes minutes",
+        "tests/test_three_dimensions.py",
+    ),
     "python tests/outside_figures.py": ("runs there", "tests/test_outside_figures.py"),
     "python tests/licences.py": ("runs there", "tests/test_licences.py"),
 }

@@ -240,3 +240,12 @@ def test_the_holes_that_guide_a_screw_are_the_ones_it_follows(rebuilt):
             if getattr(f, "surface", None) is Surface.FACE_A
             for c in getattr(f, "centres", ())
         )
+
+
+def test_a_tip_deep_in_its_board_is_not_measured_in_feet(example):
+    """'18 5/8 in of wood over the tip' of a 5/8 in screw."""
+    deep = [
+        f for f in check_fasteners(example) if f.check == "tips stay inside" and f.measured > 26
+    ]
+    assert deep
+    assert all("ends deep inside" in f.why and "stays over" not in f.why for f in deep)

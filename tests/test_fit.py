@@ -239,6 +239,23 @@ def test_feet_stand_on_the_shelf(rebuilt: Rebuild, gap: str, over: float, status
 # On the top.
 
 
+@pytest.mark.parametrize(
+    ("across", "over", "status"),
+    [
+        ("800 mm", 0.0, Status.OK),
+        ("78 in - 400 mm", 20.0, Status.OK),
+        ("78 in - 200 mm", 220.0, Status.FAIL),
+    ],
+)
+def test_feet_stand_on_the_top(rebuilt: Rebuild, across: str, over: float, status: Status) -> None:
+    """A device 420 mm wide whose left side stands so far from the left end; feet 30 mm in."""
+    across_mm = 78 * INCH - float(across.split()[-2]) if "-" in across else 800.0
+    own = alone(on="top", width="420 mm", depth="300 mm", across=f"{across_mm} mm")
+    finding = found(rebuilt(own | {"gear.1.bay": None}), "stands on its board", "box")
+    assert finding.measured == pytest.approx(over, abs=0.01)
+    assert finding.status is status
+
+
 def test_gear_on_the_top_has_the_ends_and_the_wall(rebuilt: Rebuild) -> None:
     gear = [{"name": "bar", "kind": "soundbar", "on": "top", "width": "79 in"}]
     work = rebuilt({"gear": gear})

@@ -60,7 +60,7 @@ def test_a_board_too_long_is_named_with_the_ways_out() -> None:
     with pytest.raises(BuildError) as error:
         live_layout([_board("top", 72, 18, grain_locked=True)], [_sheet(60, 60)], INCH / 8)
     message = str(error.value)
-    for part in ("'top'", "72.00 x 18.00 in", "60.00 x 60.00 in", "larger sheet", "divider"):
+    for part in ("'top'", "72.00 x 18.00 in", "60.00 x 60.00 in", "larger sheet", "smaller"):
         assert part in message
 
 

@@ -103,7 +103,7 @@ def test_a_picture_of_the_piece_is_one_image_that_names_it(example, show):
 def test_pictures_of_the_air_show_what_was_solved(example, air):
     (player,) = (placed for placed in example.inside if placed.item.name == "disc player")
     ((_, _, root),) = images(air_picture(air))
-    assert f"{air.intake_c(player):.1f} °C" in words_in(root)
+    assert f"{air.intake_c(player):.0f} °C" in words_in(root)
     ((words, _, _),) = images(vent_picture(air, player))
     assert "disc player" in words
     ((words, _, root),) = images(evening_picture(evening(air)))

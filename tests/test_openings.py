@@ -171,3 +171,11 @@ def test_bays_without_gear_or_without_a_panel_need_none(rebuilt: Rebuild) -> Non
     work = rebuilt({"back.panels.1.holes": [], "hole": [], "gear": []})
     assert found(work, OUT) == {}
     assert list(check_openings(rebuilt({"back": None}))) == []
+
+
+def test_a_hole_that_no_liner_fits_is_told(rebuilt: Rebuild) -> None:
+    """A 2 in hole got no liner, since 2 in liners want 50 mm, and no word."""
+    row = {"bays": [1], "holes": [at(100, 80, 50.8), at(250, 80)]}
+    holes = found(rebuilt({"back.panels.1": row}), "cable hole opens into a bay")
+    assert "No liner" in holes["back-1 hole 1"].why
+    assert "No liner" not in holes["back-1 hole 2"].why

@@ -213,7 +213,8 @@ def test_a_large_board_is_proved_square_at_its_measured_size(rebuilt, system):
 @given(built())
 def test_random_designs_pass_their_own_gate(made):
     _, casework = made
-    unmeasured = {f"the thickness of {s.key} is not measured" for s in casework.stocks}
+    early = {f"the thickness of {s.key} is not measured" for s in casework.stocks}
+    early.add("nobody approved it (pack.approved_by)")
     for system in System:
         try:
             files, stickers = written(casework, system)
@@ -225,7 +226,7 @@ def test_random_designs_pass_their_own_gate(made):
             labels=stickers,
         )
         found = judged(casework, files, drawn, system=system)
-        assert set(found.reasons) <= unmeasured
+        assert set(found.reasons) <= early
         for refusal in edition(casework, system).refusals:  # a refused tick is never right
             assert not Truth.of(casework, system).size_agrees(
                 refusal.nearest, true_size(casework, refusal)
@@ -261,11 +262,21 @@ def test_what_is_not_measured_or_fails_keeps_it_a_draft_and_both_are_told(rebuil
     assert found.words == "DRAFT: the thickness of walnut-ply-1/4 is not measured (and 1 more)"
 
 
-def test_what_is_unknown_does_not_block_and_is_noted(example, lists):
-    finding = judge("heat", "receiver", None, 2.0, sense=Sense.AT_MOST, unit="K", why="no watts")
-    found = gate(example, Report((finding,)), lists, Drawn(marks=all_marks(example)))
-    assert found.passed
-    assert found.notes == ("not known: heat (receiver)",)
+def test_what_is_unknown_blocks_until_it_is_accepted(example, lists):
+    finding = judge("sag", "shelf-1", None, 2.0, sense=Sense.AT_MOST, unit="mm", why="no mass")
+    drawn = Drawn(marks=all_marks(example))
+    found = gate(example, Report((finding,)), lists, drawn)
+    assert found.reasons == ("not known: sag (shelf-1)",)
+    accepted = gate(example, Report((finding.accepted("it holds air"),)), lists, drawn)
+    assert accepted.passed
+    assert accepted.notes == ("accepted: sag (shelf-1): it holds air",)
+
+
+def test_nobody_builds_from_plans_that_nobody_approved(example, lists):
+    pack = example.design.pack.model_copy(update={"approved_by": None})
+    work = replace(example, design=example.design.model_copy(update={"pack": pack}))
+    found = gate(work, Report(), lists, Drawn(marks=all_marks(example)))
+    assert found.reasons == ("nobody approved it (pack.approved_by)",)
 
 
 @pytest.mark.parametrize("name", [CUT_LIST, SET_UPS, SHEETS, BUY])
@@ -367,7 +378,7 @@ FALSE = {
         SET_UPS, in_row("no", "12", "width", "2.363 in"),
         ["row 12: E divider-1", "2.363 in", "2.362 in (60.00 mm)"],
     ),
-    "depth of a hole": (SET_UPS, in_row("no", "15", "depth", "0.316 in"), ["row 15", "0.315 in"]),
+    "depth of a hole": (SET_UPS, in_row("no", "15", "depth", "0.473 in"), ["row 15", "0.472 in"]),
     "one station": (
         SET_UPS,
         in_cuts("at 5 5/8 in", "at 5 21/32 in"),
@@ -633,15 +644,15 @@ def test_a_mark_is_on_a_drawing_and_in_the_list_or_it_is_named(example, lists):
             "D side-right says 8.7 in",
         ),
         (
-            PrintedBore("p", "divider-2", "0.197 in", "0.315 in", 10, Surface.FACE_B), {"count": 9},
-            "F divider-2 says 9 holes 0.197 in wide, 0.315 in deep, in face B, and its solid",
+            PrintedBore("p", "divider-2", "0.197 in", "0.472 in", 10, Surface.FACE_B), {"count": 9},
+            "F divider-2 says 9 holes 0.197 in wide, 0.472 in deep, in face B, and its solid",
         ),
         (
             PrintedBore("p", "divider-1", "2.362 in"), {"diameter": "2.363 in"},
             "E divider-1 says 1 holes 2.363 in wide, through, and its solid has 0",
         ),
         (
-            PrintedBore("p", "divider-2", "0.197 in", "0.315 in", 10, Surface.FACE_B),
+            PrintedBore("p", "divider-2", "0.197 in", "0.472 in", 10, Surface.FACE_B),
             {"surface": Surface.FACE_A}, "in face A, and its solid has 0",
         ),
         (

@@ -56,7 +56,7 @@ def test_a_screen_on_the_wall_needs_its_height(rebuilt: Rebuild) -> None:
     assert "feet on the top" not in hung
     assert hung["looking up"].status is Status.UNKNOWN
     high = found(rebuilt({"screen.bottom": "1.2 m"}))["looking up"]
-    assert high.status is Status.FAIL
+    assert high.status is Status.WATCH  # taste, until the maker sets limits.look_up_deg
 
 
 @pytest.mark.parametrize("stand", ["feet", "wall"])
@@ -93,7 +93,7 @@ def test_the_next_screen_is_judged_as_well(rebuilt: Rebuild) -> None:
     work = rebuilt({"next_screen": {"diagonal": "100 in", "feet": "80 in", "foot_width": "2 in"}})
     assert found(work)["wide enough for the screen"].status is Status.OK
     later = found(work, "next screen")
-    assert later["wide enough for the screen"].status is Status.FAIL
+    assert later["wide enough for the screen"].status is Status.WATCH
     assert later["feet on the top"].status is Status.FAIL
 
 

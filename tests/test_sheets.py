@@ -126,7 +126,7 @@ def test_a_board_too_long_for_its_sheet_names_the_ways_out(rebuilt):
     assert message.startswith("Board 'top', 1971.0 x 532.8 mm (77.60 x 20.98 in), fits no sheet")
     # 60 in less the trim of both edges
     assert "the largest usable is 1512.3 x 1512.3 mm (59.54 x 59.54 in)" in message
-    assert "use a larger sheet, or make it of two boards" in message
+    assert "use a larger sheet ([[sheet]] with its length and width), or make" in message
 
 
 def test_rough_boards_are_larger_by_the_allowance_of_the_table_saw(rebuilt):

@@ -83,7 +83,9 @@ def test_doors_move_the_centre(example: Casework) -> None:
 
 def test_states_go_from_empty_to_the_screen_at_the_front(example: Casework) -> None:
     all_states = {s.name: s for s in states(example, with_screen(25.0)(example))}
-    assert {"empty", "loaded", "doors to the left", "doors to the right"} < set(all_states)
+    assert {"empty", "loaded", "loaded, doors to the left", "loaded, doors to the right"} < set(
+        all_states
+    )
     place, front = (
         all_states[f"empty, screen {word}"] for word in ("in place", "at the front edge")
     )
@@ -135,7 +137,7 @@ def test_units_come_apart_where_they_can(example: Casework, rebuilt: Rebuild) ->
 
 def test_levelling_by_hand() -> None:
     # 5 mm per m over 1.8 x 0.4 m: 9 mm to the right, 2 mm to the front
-    assert lifts_mm(1800, 400) == pytest.approx(
+    assert lifts_mm(1800, 400, 5.0) == pytest.approx(
         {"back left": 0.0, "back right": 9.0, "front left": 2.0, "front right": 11.0}
     )
     assert front_lean_mm(450, 1800, 9.0) == pytest.approx(2.25)

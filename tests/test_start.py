@@ -24,8 +24,8 @@ PYDANTIC = {
 PARSER = {"commands", "errors", "paper", "plain_text", "units"}
 DESIGN = PARSER | {
     "board", "cabling", "components", "cutters", "design", "design_file", "finding", "gear",
-    "geometry", "hardware", "joinery", "materials", "media", "room", "saving", "shop", "sources",
-    "tables", "title_block", "toml_text",
+    "geometry", "hardware", "joinery", "kinds", "limits", "materials", "media", "own_files", "room",
+    "saving", "shop", "sources", "tables", "title_block", "toml_text",
 }  # fmt: skip
 CHECKS = DESIGN | {"casework", "checks", "edition", "routes"}
 

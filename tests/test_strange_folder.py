@@ -123,7 +123,7 @@ def pieces_and_sheets():
 def test_the_packing_children_run_no_code_of_a_strange_folder(strange, told, monkeypatch):
     monkeypatch.chdir(strange)
     job = sheet_job(*pieces_and_sheets(), 3.0)
-    rung = final_effort(8).ladder[0][0]
+    rung = final_effort(job).ladder[0][0]
     with PackingPool(1, time.monotonic() + 120) as pool:
         (packing,) = pool([(job, rung)])
         assert packing is not None

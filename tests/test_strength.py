@@ -11,6 +11,7 @@ from dataclasses import replace
 from math import isfinite
 from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -18,14 +19,19 @@ from hypothesis import strategies as st
 from kit import sources
 from kit.casework import Casework, build
 from kit.checks.loads import Carried, LineLoad, Loads, feet_loads, loads
-from kit.checks.strength import Limit, beams, check_strength, creep, frame, sags, solver, verdicts
+from kit.checks.strength import beams, check_strength, creep, frame, sags, solver, verdicts
+from kit.checks.strength.carcase import _Reader as reading
+from kit.checks.strength.carcase import carcase
 from kit.checks.strength.doors import closing_mm
 from kit.checks.strength.frame import case_frame, section_at
-from kit.checks.strength.layup import board_modulus
+from kit.checks.strength.layup import board_modulus, rolling_modulus
+from kit.checks.strength.plate import gauss
 from kit.checks.strength.racking import panel_n_per_mm, racking, sway_mm
+from kit.checks.strength.sag import Line, dip, rises
 from kit.design import Design
 from kit.design_file import example_text, from_data, parse, rewrite
 from kit.finding import Finding, Status
+from kit.limits import SagLimit
 from kit.room import Screen
 from profiles import LISTS, PICTURES, examples
 from strategies import built
@@ -92,7 +98,11 @@ def top_case(dividers: tuple[str, ...] = (), **base: Any) -> Casework:
 
 
 SCREEN = Screen(
-    diagonal=f"{55 * INCH} mm", mass_kg=55 * LB, feet=f"{40 * INCH} mm", foot_depth="250 mm"
+    diagonal=f"{55 * INCH} mm",
+    mass_kg=55 * LB,
+    feet=f"{40 * INCH} mm",
+    foot_depth="250 mm",
+    set_back="104 mm",  # in the middle of a top 18 in deep
 )
 
 
@@ -119,8 +129,9 @@ def test_thirty_two_inches_is_the_borderline():
 def test_records_on_half_inch_mdf_and_on_three_quarter_ply():
     kg = 42 * LB  # a hundred records, 35 to 50 lb
     thin, thick = shelved(24, HALF_INCH_MDF, 13), shelved(24, PLY, 13)
-    assert found(thin, "sag", full(thin, kg))["shelf-1"].status is Status.FAIL
-    assert found(thick, "sag", full(thick, kg))["shelf-1"].status is not Status.FAIL
+    makers = SagLimit.COMPOSITE_PANELS  # the eye sees it in either
+    assert found(thin, "sag", full(thin, kg), limit=makers)["shelf-1"].status is Status.FAIL
+    assert found(thick, "sag", full(thick, kg), limit=makers)["shelf-1"].status is Status.OK
 
 
 def test_a_wide_top_under_a_screen_wants_a_divider():
@@ -170,7 +181,7 @@ def test_a_screen_of_unknown_mass_is_never_good(rebuilt: Rebuild) -> None:
 
 def test_the_example_holds_its_screen(example: Casework) -> None:
     findings = list(check_strength(example, read=carrying(screen=SCREEN)))
-    assert {f.status for f in findings} == {Status.OK}
+    assert {f.status for f in findings} <= {Status.OK, Status.WATCH}
     for finding in findings:
         assert sources.source(finding.source)
         assert set(finding.boards) <= set(example.by_name)
@@ -182,7 +193,7 @@ def test_the_example_holds_its_screen(example: Casework) -> None:
 def test_published_limits_stand_beside_the_chosen_one(example: Casework) -> None:
     read = carrying(screen=SCREEN)
     assert "L/144" in found(example, "sag", read)["shelf-1"].assumes
-    easy = found(example, "sag", read, limit=Limit.WOODWORK)["shelf-1"]
+    easy = found(example, "sag", read, limit=SagLimit.WOODWORK)["shelf-1"]
     strict = found(example, "sag", read)["shelf-1"]
     assert easy.required == pytest.approx(strict.required * 600 / 144)
 
@@ -193,36 +204,53 @@ def test_what_a_shelf_could_carry_takes_up_the_limit(example: Casework) -> None:
     clear = example.bays[0].clear
     more = LineLoad("shelf-1", clear.lo[0], clear.hi[0], sag.spare_kg)
     after = sags(example, carrying(more, screen=SCREEN)(example)).boards["shelf-1"]
-    assert after.used == pytest.approx(1.0, rel=1e-3)
+    # it is spread over the bay here, and over the tongues too there
+    assert after.used == pytest.approx(1.0, rel=0.03)
 
 
 def test_a_shelf_on_pins_is_a_simple_beam(example: Casework) -> None:
-    """The frame gives the Wood Handbook's 5/384 for a shelf that lies free."""
-    frame = case_frame(example, Carried())
+    """Across the middle of its depth it lies as Wood Handbook eq 9-2 has it, shear and all."""
     shelf = example.by_name["shelf-2"]
-    run = frame.run("shelf-2")
-    span = run.stations[-1] - run.stations[0]
+    span, weight = shelf.length, shelf.mass_kg * 9.80665
     section = section_at([shelf], 0, shelf.box.centre[0])
-    weight = shelf.mass_kg * 9.80665
     wanted = beams.bending_mm(beams.Loading.SPREAD_SIMPLE, weight, span, section.ei_nmm2)
+    sheared = rolling_modulus(shelf.stock.key) * shelf.width * shelf.thickness * 5 / 6
+    wanted += beams.shear_mm(beams.Loading.SPREAD_SIMPLE, weight, span, sheared)
+    case = carcase(example, Carried())
+    moved = case.structure.solved(case.load)
+    panel = case.panel("shelf-2")
+    lines = [_line(panel, moved, y) for y in gauss(5, shelf.box.lo[1], shelf.box.hi[1])[0]]
+    means = np.average([z for _, z in lines], axis=0, weights=gauss(5, 0, 1)[1])
+    assert dip(lines[0][0], means, *panel.stations[[0, -1]])[0] == pytest.approx(wanted, rel=0.02)
     sag = sags(example, Carried()).boards["shelf-2"]
-    assert sag.now_mm == pytest.approx(wanted, rel=1e-3)
-    assert sag.later_mm == pytest.approx(wanted * creep.after_years(shelf.stock.key), rel=1e-3)
+    after = creep.after_years(shelf.stock.key, rises(example)["shelf-2"])
+    assert sag.later_mm == pytest.approx(sag.now_mm * after, rel=1e-3)
 
 
-def test_a_lipping_stiffens_by_the_transformed_section(rebuilt: Rebuild) -> None:
+def _line(panel, moved, y):
+    xs = np.linspace(panel.stations[0], panel.stations[-1], 51)
+    rows = panel.plate.rows(xs, np.full(51, y))
+    return xs, (moved[rows.places] * rows.shares).sum(axis=1)
+
+
+def test_a_lipping_stiffens_its_edge(rebuilt: Rebuild) -> None:
     lip = {"stock": "walnut-board-4/4", "thickness": "19 mm", "height": "40 mm"}
     plain, lipped = rebuilt({"shelf.2.held": "pins"}), rebuilt({"shelf.2.lipping": lip})
-    kg = [LineLoad("shelf-2", 1500, 1900, 20.0)]
-    before, after = (
-        sags(w, replace(Carried(), lines=tuple(kg))).boards["shelf-2"].now_mm
-        for w in (plain, lipped)
-    )
-    # worked by hand with walnut 11600 and plywood 7755 MPa: see the section of each
+    loaded = replace(Carried(), lines=(LineLoad("shelf-2", 1500, 1900, 20.0),))
+    before, after = (sags(w, loaded) for w in (plain, lipped))
+    depths = {}
+    for found_, work in ((before, plain), (after, lipped)):
+        shelf = work.by_name["shelf-2"]
+        for line in Line:
+            xs, zs = found_.line("shelf-2", line.y_mm(shelf))
+            depths[found_ is after, line] = dip(xs, zs, xs[0], xs[-1])[0]
+    assert depths[True, Line.FRONT] < 0.6 * depths[False, Line.FRONT]
+    # its rear edge has less of it, and that is what is judged
+    assert depths[True, Line.FRONT] < depths[True, Line.REAR] < 1.1 * depths[False, Line.REAR]
+    assert after.boards["shelf-2"].line is Line.REAR
+    # the transformed section worked by hand with walnut 11600 and plywood 7755 MPa
     shelf, strip = (lipped.by_name[name] for name in ("shelf-2", "shelf-2-lipping"))
-    alone = section_at([plain.by_name["shelf-2"]], 0, 1700.0).ei_nmm2
     both = section_at([shelf, strip], 0, 1700.0).ei_nmm2
-    assert before / after == pytest.approx(both / alone, rel=0.1)
     t, h, b, n = shelf.thickness, 40.0, shelf.width, 19.0 * 11600 / 7755
     low = (b * t * t / 2 + n * h * h / 2) / (b * t + n * h)  # below the common top
     inertia = b * t**3 / 12 + b * t * (low - t / 2) ** 2
@@ -351,17 +379,18 @@ def test_a_new_divider_is_written_into_the_file() -> None:
 
 def test_a_large_frame_is_solved_as_a_small_one(example, monkeypatch):
     """In halves, and sparse as the largest are: the answer is that of numpy, all at once."""
-    frame = case_frame(example, loads(example))
+    frame = case_frame(example)
+    push = solver.Push(frame.run("top").nodes[0], x=50.0)
     found = []
     for dense, halved in ((10_000, 10_000), (0, 10_000), (0, 0)):
         monkeypatch.setattr(solver, "DENSE", dense)
         monkeypatch.setattr(solver, "HALVED", halved)
-        found.append(solver.solve(frame.nodes, frame.members, frame.supports, frame.pushes))
+        found.append(solver.solve(frame.nodes, frame.members, frame.supports, (push,)))
     whole, halves, sparse = found
     assert abs(whole.moved).max() > 0.01
     for other in (halves, sparse):
-        assert abs(other.moved - whole.moved).max() < 1e-9 * abs(whole.moved).max()
-        assert abs(other.turns - whole.turns).max() < 1e-9 * abs(whole.turns).max()
+        assert abs(other.moved - whole.moved).max() < 1e-8 * abs(whole.moved).max()
+        assert abs(other.turns - whole.turns).max() < 1e-8 * abs(whole.turns).max()
 
 
 @pytest.mark.parametrize("inset", ["9/16 in", "1 1/4 in", "3 in"])
@@ -393,7 +422,8 @@ def test_a_frame_that_gives_way_is_unknown(
     rebuilt: Rebuild, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Hinged at every corner and loose on the floor, it bends nowhere: that is no sag of nought."""
-    monkeypatch.setattr(frame, "_supports", lambda make, bottom, floor: ())
+    monkeypatch.setattr(frame, "_supports", lambda make, bottom, floor, feet: ())
+    monkeypatch.setattr(reading, "_stands", lambda *_: None)
     work = rebuilt({})
     for check in ("sag", "racking"):
         (finding,) = found(work, check).values()

@@ -31,6 +31,7 @@ TABLES: dict[str, Callable[[], Mapping]] = {
     "shelf_pins.csv": hardware.shelf_pins,
     "grommets.csv": hardware.grommets,
     "fittings.csv": hardware.fittings,
+    "fans.csv": hardware.fan_kinds,
     "edgings.csv": hardware.edgings,
     "finishes.csv": hardware.finishes,
     "glues.csv": hardware.glues,
@@ -397,3 +398,9 @@ def test_lax_asks_no_more_than_strict():
 def test_a_rack_of_no_units_is_refused():
     with pytest.raises(UnitError, match="0 U"):
         gear.rack_height_mm(0)
+
+
+def test_the_buy_list_and_the_setting_name_one_cutter() -> None:
+    """A 50 mm hole once wanted a hole saw in the buy list and a Forstner bit at the machine."""
+    for row in hardware.grommets().values():
+        assert cutters.boring_cutter(row.hole_mm, 18.0) == cutters.cutter(row.cutter), row.key

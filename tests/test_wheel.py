@@ -121,8 +121,7 @@ def test_check_says_what_it_says_here(bare, capsys):
 
 
 def test_plan_writes_a_released_pack(bare):
-    bare.run("kit", "new", "mine.toml")
-    bare.run("kit", "plan", "mine.toml", "--out", "pack")
+    bare.run("kit", "plan", "--out", "pack")
     pack = bare.folder / "pack"
     manifest = json.loads((pack / "manifest.json").read_text())
     assert manifest["released"] is True

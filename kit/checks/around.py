@@ -13,8 +13,8 @@ from kit.geometry import SAME_MM, Box
 
 #: How far a shelf pin stands out of its upright, mm. From memory.
 LEDGE = 8.0
-#: How the name of a door begins, and what its travel is called.
-DOOR, DOORS = "door-", "the sliding doors"
+#: What the travel of the doors is called.
+DOORS = "the sliding doors"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ def obstacles(casework: Casework) -> tuple[Obstacle, ...]:
 @once
 def boards_only(casework: Casework) -> tuple[Obstacle, ...]:
     """The wood of every board but the doors and the back panels: what stays when they go."""
-    return tuple(o for o in _wood(casework) if not o.name.startswith("back-"))
+    return tuple(o for o in _wood(casework) if o.name not in casework.makers.panels)
 
 
 def neighbours(casework: Casework, one: Placed | Stored) -> tuple[Obstacle, ...]:
@@ -86,15 +86,16 @@ def removable(casework: Casework, bay: Bay | None) -> bool:
 def panel_of(casework: Casework, bay: Bay, *, removable: bool = False) -> str:
     """Name of the back panel that closes a bay, else empty; only one that comes off if so said."""
     back = casework.design.back
-    for number, panel in enumerate(back.panels if back else (), start=1):
+    said = back.panels if back else ()
+    for name, panel in zip(casework.makers.panels, said, strict=True):
         if bay.number in panel.bays and (panel.removable or not removable):
-            return f"back-{number}"
+            return name
     return ""
 
 
 def _wood(casework: Casework) -> Iterator[Obstacle]:
     for board in casework.boards:
-        if not board.name.startswith(DOOR):
+        if board.name not in casework.door_names:
             yield from (Obstacle(board.name, box) for box in board.solid_boxes)
 
 
@@ -106,9 +107,9 @@ def _travel(casework: Casework) -> Iterator[Obstacle]:
 
 
 def _pins(casework: Casework) -> Iterator[Obstacle]:
-    for number, shelf in enumerate(casework.design.shelves, start=1):
+    for shelf, board in zip(casework.design.shelves, casework.shelf_boards, strict=True):
         if shelf.held is Held.PINS:
-            yield from _ledges(casework, shelf, f"shelf-{number}")
+            yield from _ledges(casework, shelf, board.name)
 
 
 def _ledges(casework: Casework, shelf: Shelf, name: str) -> Iterator[Obstacle]:

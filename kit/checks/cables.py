@@ -200,13 +200,14 @@ def advice(hole: NewHole) -> str:
 
 def _length(casework: Casework, route: Route) -> Finding:
     longest = route.kind.stock_m[-1]
+    taken = longest if route.buy_m is None else route.buy_m
     need = route.needed_mm
     assert need is not None
     say = casework.say
     return judge(
         "cable is long enough",
         route.name,
-        1000 * longest,
+        1000 * taken,
         need,
         sense=Sense.AT_LEAST,
         unit="mm",

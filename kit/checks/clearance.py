@@ -126,7 +126,7 @@ def _clearance(
         f"{profile.key} ({say(ask)}) {'holds' if _holds(left, ask) else 'fails'}"
         for profile, ask in zip(profiles, asks, strict=True)
     )
-    why = f"{say(left)} stay {where} {name}"
+    why = f"{say(left)} stay {where} {name}" if left >= 0 else f"{say(-left)} lack {where} {name}"
     if wanted is None:
         why += f"; what it wants is not known: look in its manual. By the usual rules {verdicts}."
         if left < 0:  # it does not even fit
@@ -167,7 +167,7 @@ def _hand(casework: Casework, placed: Placed, height: float) -> Finding:
     beside = _beside(placed)
     above = height - placed.body.size[2] - placed.margin
     found = grade(beside, above)
-    say = casework.say
+    say, room = casework.say, casework.room
     need = (
         f"; a hand wants {say(HAND)} at each side." if found in (Grade.FITS, Grade.SHORT) else "."
     )
@@ -179,8 +179,8 @@ def _hand(casework: Casework, placed: Placed, height: float) -> Finding:
         sense=Sense.AT_LEAST,
         unit="mm",
         watch=HAND,
-        why=f"{placed.item.name} ({placed.where}): {found.value}, with {say(beside)} at its "
-        f"narrower side" + (f" and {say(above)} above" if isfinite(above) else "") + need,
+        why=f"{placed.item.name} ({placed.where}): {found.value}, with {room(beside)} at its "
+        f"narrower side" + (f" and {room(above)} above" if isfinite(above) else "") + need,
         assumes=assumes(placed),
         source="common-practice",
     )

@@ -2,10 +2,18 @@
 
 from collections.abc import Iterator
 
+from kit.board import Board
 from kit.casework import Casework
 from kit.components.doors import LEAST_ENGAGED, LEAST_LIFT, DoorSet, Layout
 from kit.edition import edition
 from kit.finding import Finding, Sense, judge
+from kit.geometry import Box
+
+#: Play below which doors rub, mm: a groove of 1/4 in for 1/4 in plywood of 0.236 in, which is a
+#: usual recipe, leaves 0.36. Common practice, no source.
+LEAST_PLAY = 0.35
+#: Play above which nothing is to be watched, mm; the article asks for 1 mm at least, and more.
+GOOD_PLAY = 2.0
 
 
 def check_doors(casework: Casework) -> Iterator[Finding]:
@@ -30,11 +38,16 @@ def _hanging(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
         sense=Sense.AT_LEAST,
         unit="mm",
         watch=0.5,
-        why=f"Lifted into the top groove, a door {height} high clears the bottom by "
-        f"{say(hung.lift)}; deepen the top groove or lower the doors if that is not enough.",
+        why=(
+            f"Lifted into the top groove, a door {height} high clears the bottom by "
+            f"{say(hung.lift)}; deepen the top groove or lower the doors if that is not enough."
+            if hung.lift >= 0
+            else f"A door {height} high is {say(-hung.lift)} too high for its opening; lower the "
+            "doors (doors.height), or leave their height to the kit."
+        ),
         assumes="top and bottom flat; their sag is not taken off yet",
         source="sliding-door-article",
-        boards=names,
+        boards=(casework.frame.top.name, casework.frame.bottom.name, *names),
     )
     yield judge(
         "doors stay in",
@@ -44,8 +57,13 @@ def _hanging(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
         sense=Sense.AT_LEAST,
         unit="mm",
         watch=1.0,
-        why=f"Standing in the bottom groove, a door reaches {say(hung.engagement)} into the top "
-        "one; a deeper top groove holds it better.",
+        why=(
+            f"Standing in the bottom groove, a door reaches {say(hung.engagement)} into the top "
+            "one; a deeper top groove holds it better."
+            if hung.engagement >= 0
+            else f"Standing in the bottom groove, a door stays {say(-hung.engagement)} below the "
+            "top one: make it higher (doors.height), or leave its height to the kit."
+        ),
         source="sliding-door-article",
         boards=names,
     )
@@ -60,12 +78,13 @@ def _running(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
         "doors run free",
         "sliding doors",
         play,
-        1.0,
+        LEAST_PLAY,
         sense=Sense.AT_LEAST,
         unit="mm",
-        watch=1.0,
+        watch=GOOD_PLAY - LEAST_PLAY,
         why=f"The grooves are {say(hung.groove)} wide and the thickest door {say(thickest)}, "
-        f"which leaves {say(play)} for finish, warp and humid months.",
+        f"which leaves {say(play)} for finish, warp and humid months. At least "
+        f"1 mm is asked for; {say(LEAST_PLAY)} runs while the doors stay dry, flat and waxed.",
         source="sliding-door-article",
         boards=names,
     )
@@ -84,12 +103,7 @@ def _running(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
         boards=names,
     )
     rear = max(door.board.box.hi[1] for door in hung.doors)
-    inside = [
-        board
-        for board in casework.boards
-        if board.name.startswith(("divider", "shelf"))
-        and board.box.lo[1] < casework.frame.clear.hi[1]
-    ]
+    inside = [b for b in _behind(casework, hung) if b.box.lo[1] < casework.frame.clear.hi[1]]
     if inside:
         nearest = min(inside, key=lambda board: board.box.lo[1])
         yield judge(
@@ -116,3 +130,17 @@ def _running(casework: Casework, hung: DoorSet) -> Iterator[Finding]:
         source="memory",
         boards=names,
     )
+
+
+def _behind(casework: Casework, hung: DoorSet) -> Iterator[Board]:
+    """Dividers, shelves with their strips, and what was added where the doors run or behind it."""
+    yield from (casework.by_name[bay.right.name] for bay in casework.bays[:-1])
+    for names in casework.makers.shelves:
+        yield from (casework.by_name[name] for name in names)
+    front = min(door.board.box.lo[1] for door in hung.doors)
+    (x0, _, z0), (x1, _, z1) = hung.opening.lo, hung.opening.hi
+    room = Box((x0, front, z0), (x1, casework.frame.clear.hi[1], z1))
+    for name in casework.added:
+        board = casework.by_name[name]
+        if board.box.common(room):
+            yield board

@@ -23,7 +23,7 @@ def check_edition(casework: Casework) -> Iterator[Finding]:
     (name, side), residue = max(printed.residues.items(), key=lambda item: abs(item[1]))
     why = (
         f"Cut sizes are printed to {_tick(system)}; the largest residue is "
-        f"{slight(residue, system)}, in the {side.name.lower()} of {name}."
+        f"{slight(abs(residue), system)}, in the {side.name.lower()} of {name}."
     )
     if printed.refusals:
         told = "; ".join(

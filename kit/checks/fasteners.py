@@ -32,6 +32,8 @@ GRIP = {
     Means.BACK_SCREWS: LEAST_GRIP,
     Means.BOLTS: 1.0,
 }
+#: More wood than this over a tip is no number to read, mm.
+AMPLE = 25.4
 #: A gap no wider than this on the way is a joint between two boards, not the open air, mm.
 GAP = 1.5
 
@@ -87,8 +89,11 @@ def check_fasteners(casework: Casework) -> Iterator[Finding]:
             tip_told = f"The hole of the insert goes {say(left)} deeper than the {label}."
             grip_told = f"The {label} turns {say(held)} into its insert."
         else:
+            over = f"{say(left)} of wood stays over the tip of the {label}."
+            if left > AMPLE:
+                over = f"The tip of the {label} ends deep inside {fastening.to}."
             tip_told = (
-                f"{say(left)} of wood stays over the tip of the {label}."
+                over
                 if left > 0
                 else f"The tip of the {label} comes out by {say(-left)}; take a shorter one, "
                 "thicker stock, or another way to hold it."

@@ -10,6 +10,7 @@ from kit.checks.clearance import assumes, check_clearance, source_of
 from kit.checks.depth_stack import DepthStack, Layer, depth_stack
 from kit.components.contents import Placed
 from kit.finding import Finding, Sense, judge
+from kit.geometry import Box
 
 #: The feet of a device stand at most so far in from its front and rear, mm. From memory.
 FEET_IN = 30.0
@@ -36,6 +37,12 @@ def check_fit(casework: Casework) -> Iterator[Finding]:
 def _short(casework: Casework, short: float, fix: str) -> str:
     """How much is missing, and what to do; nothing where nothing is missing."""
     return f" It is {casework.say(short)} short: {fix}." if short > 1e-6 else ""
+
+
+def _with_margin(casework: Casework, row: list[Placed]) -> str:
+    """That retailers' figures are made larger, in brackets; nothing where there are none."""
+    margin = sum(placed.margin for placed in row)
+    return f" ({casework.say(margin)} of it added to a retailer's figure)" if margin else ""
 
 
 def _largest(casework: Casework, room: float, wanted: float, spread: float) -> str:
@@ -71,8 +78,8 @@ def _width(casework: Casework, placed: Placed) -> Finding:
         sense=Sense.AT_LEAST,
         unit="mm",
         watch=max(CLOSE, spread),
-        why=f"{name}{others} takes {say(wanted)} of the {say(width)} between {sides} "
-        f"({placed.where})."
+        why=f"{name}{others} takes {say(wanted)}{_with_margin(casework, row)} of the {say(width)} "
+        f"between {sides} ({placed.where})."
         + _short(casework, wanted - width, fix)
         + _largest(casework, width, wanted, spread),
         assumes=assumes(placed),
@@ -82,7 +89,11 @@ def _width(casework: Casework, placed: Placed) -> Finding:
 
 def _height(placed: Placed, around: tuple[Obstacle, ...]) -> tuple[float, str]:
     """Free height from what the device stands on, and what ends it."""
-    free, over = headroom(placed.body, around)
+    body, space = placed.body, placed.space
+    # what it runs into at its sides, where it is too wide or too deep, is not over it
+    within = body.common(space) if placed.bay is not None else None
+    lo, hi = (within or body).lo, (within or body).hi
+    free, over = headroom(Box((lo[0], lo[1], body.lo[2]), (hi[0], hi[1], body.hi[2])), around)
     if placed.bay is not None and placed.space.size[2] <= free:
         return (placed.space.size[2], over or "the board above")
     return (free, over)
@@ -96,7 +107,8 @@ def _heights(casework: Casework, placed: Placed, height: float, over: str) -> It
     free = height if isfinite(height) else placed.space.size[2]
     fix = "raise the shelf above, or stand it elsewhere"
     up = "" if not antenna else f", {say(body + antenna)} with its antennas up,"
-    why = f"{name} is {say(body)} high{up} and has {room} ({placed.where})."
+    added = _with_margin(casework, [placed])
+    why = f"{name} is {say(body)} high{added}{up} and has {room} ({placed.where})."
     wanted: float | None = body
     if antenna is None:
         wanted = None if free >= body else body
@@ -149,7 +161,7 @@ def _depth(casework: Casework, stack: DepthStack) -> Finding:
     if wanted is None and least > stack.room:
         wanted = least
     parts = ([f"{say(knobs)} of knobs"] if knobs else []) + [
-        f"{say(placed.body.size[1] + stack.margin)} of body"
+        f"{say(placed.body.size[1] + stack.margin)} of body{_with_margin(casework, [placed])}"
     ]
     if plug.depth_mm is not None:
         parts.append(f"{say(plug.depth_mm)} of plug and bend ({plug.label})")
@@ -252,13 +264,21 @@ def _apart(casework: Casework, placed: Placed, around: tuple[Obstacle, ...]) -> 
 
 
 def _footing(casework: Casework, placed: Placed) -> Iterator[Finding]:
-    """Whether the feet of a device stand on its board: a shelf may stop short of the back."""
+    """Whether the feet of a device stand on its board: on a shelf that stops short, on the top."""
     name, say, on = placed.item.name, casework.say, placed.item.on
-    if placed.bay is None or on is None or on not in casework.by_name:
+    if on is None or on not in casework.by_name:
         return
-    parts = [b.box for b in casework.boards if b.name in (on, f"{on}-lipping")]
+    parts = [b.box for b in casework.with_strips(on)]
     front, rear = min(b.lo[1] for b in parts), max(b.hi[1] for b in parts)
-    over = max(front - placed.body.lo[1], placed.body.hi[1] - rear, 0.0)
+    lo, hi = placed.body.lo, placed.body.hi
+    over = max(0.0, front - lo[1], hi[1] - rear)
+    if placed.bay is None:  # in a bay it would stand in an upright
+        over = max(over, placed.space.lo[0] - lo[0], hi[0] - placed.space.hi[0])
+    elsewhere = (
+        "move the device (gear.across, gear.set_back)."
+        if placed.bay is None
+        else "make the shelf deeper (shelf.rear_gap, shelf.set_back) or move the device."
+    )
     yield judge(
         "stands on its board",
         name,
@@ -266,15 +286,11 @@ def _footing(casework: Casework, placed: Placed) -> Iterator[Finding]:
         FEET_IN,
         sense=Sense.AT_MOST,
         unit="mm",
-        why=f"{name} stands on {on} with its whole depth."
+        why=f"{name} stands on {on} with its whole foot."
         if over == 0
         else f"{name} reaches {say(over)} past {on}; "
-        + (
-            "its feet still stand on it."
-            if over <= FEET_IN
-            else "make the shelf deeper (shelf.rear_gap, shelf.set_back) or move the device."
-        ),
-        assumes=f"its feet are within {say(FEET_IN)} of its front and rear",
+        + ("its feet still stand on it." if over <= FEET_IN else elsewhere),
+        assumes=f"its feet are within {say(FEET_IN)} of its edges",
         source="memory",
         boards=(on,),
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from kit.casework import Casework
 from kit.components.spaces import BOTTOM
+from kit.geometry import Box
 from kit.room import Screen, Stand
 
 #: Standard gravity, m/s².
@@ -16,27 +17,36 @@ GRAVITY = 9.80665
 FEET_SHARE = 0.6
 #: Depth of a foot that nobody measured, mm; from memory.
 FOOT_DEPTH = 280.0
+#: Width of a foot that nobody measured, mm; from memory.
+FOOT_WIDTH = 40.0
+
+
+#: Front and rear of a load in the room, mm; None is the whole depth of its board.
+type Depth = tuple[float, float] | None
 
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """A mass at one point of a board: `x_mm` from the left of the case, in the room."""
+    """A mass on a foot: `x_mm` is its middle in the room, `wide_mm` its width."""
 
     board: str
     x_mm: float
     kg: float
     what: str = ""
+    depth_mm: Depth = None
+    wide_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class LineLoad:
-    """A mass spread evenly along a board from `x0_mm` to `x1_mm` in the room."""
+    """A mass spread evenly over a board from `x0_mm` to `x1_mm` in the room."""
 
     board: str
     x0_mm: float
     x1_mm: float
     kg: float
     what: str = ""
+    depth_mm: Depth = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,24 +74,27 @@ def loads(casework: Casework) -> Carried:
     unknown: list[tuple[str, str]] = []
     for placed in casework.gear:
         name, on = placed.item.name, placed.item.on or BOTTOM
-        x0, x1 = placed.body.lo[0], placed.body.hi[0]
         if placed.kind.mass_kg is None:
             unknown.append((on, name))
         else:
-            lines.append(LineLoad(on, x0, x1, placed.kind.mass_kg, name))
+            lines.append(_spread(on, placed.body, placed.kind.mass_kg, name))
     for door in casework.doors.doors if casework.doors else ():
-        box = door.board.box
         kg = casework.by_name[door.board.name].mass_kg
-        lines.append(LineLoad("bottom", box.lo[0], box.hi[0], kg, door.board.name))
-    for row in casework.media:
-        x0, x1 = row.box.lo[0], row.box.hi[0]
-        lines.append(LineLoad(row.content.on, x0, x1, row.mass_kg, row.kind.label))
+        lines.append(_spread("bottom", door.board.box, kg, door.board.name))
+    lines += [
+        _spread(row.content.on, row.box, row.mass_kg, row.kind.label) for row in casework.media
+    ]
     screen = screen_of(casework)
     if screen is not None and screen.mass_kg is None:
         unknown.append(("top", "screen"))
     elif screen is not None and screen.mass_kg is not None:
         points += feet_loads(casework, screen)
     return Carried(tuple(points), tuple(lines), screen, tuple(unknown))
+
+
+def _spread(board: str, box: Box, kg: float, what: str) -> LineLoad:
+    """What fills a box, spread evenly over its footprint."""
+    return LineLoad(board, box.lo[0], box.hi[0], kg, what, (box.lo[1], box.hi[1]))
 
 
 def screen_of(casework: Casework) -> Screen | None:
@@ -97,6 +110,22 @@ def feet_loads(casework: Casework, screen: Screen) -> tuple[Load, ...]:
     middle = casework.design.case.width / 2
     apart = screen.feet or FEET_SHARE * screen.width
     apart = min(apart, casework.design.case.width - 60.0)
+    depth = feet_span(casework, screen)
+    wide = screen.foot_width or FOOT_WIDTH
     return tuple(
-        Load("top", middle + side * apart / 2, screen.mass_kg / 2, "screen") for side in (-1, 1)
+        Load("top", middle + side * apart / 2, screen.mass_kg / 2, "screen", depth, wide)
+        for side in (-1, 1)
     )
+
+
+def feet_span(casework: Casework, screen: Screen) -> tuple[float, float]:
+    """Front and rear of the feet in the room, mm: the one place of a screen, for every check.
+
+    As far back as they go on the top where the design says nothing. They may stand out behind a
+    case that is less deep than they are, and not before it.
+    """
+    deep = screen.foot_depth or FOOT_DEPTH
+    front = screen.set_back
+    if front is None:
+        front = max(0.0, casework.design.case.depth - deep)
+    return front, front + deep

@@ -9,11 +9,10 @@ from kit.casework import Casework
 from kit.components.made import Bay
 from kit.finding import Finding, Sense, judge
 from kit.geometry import Box, Vec, cutter_box
-from kit.joinery import Notch
+from kit.hardware import grommets, liner_of
+from kit.joinery import Hole, Notch
 from kit.routes import cable_holes
 
-#: How the names of back panels begin.
-PANEL = "back-"
 #: A board whose rear edge is no farther than this from the face of a panel stands against
 #: it, mm. Common practice, no source.
 AGAINST = 3.0
@@ -24,7 +23,7 @@ RIM = 5.0
 
 def check_openings(casework: Casework) -> Iterator[Finding]:
     """Each cable hole in a back panel, and each closed bay with gear in it."""
-    panels = [board for board in casework.boards if board.name.startswith(PANEL)]
+    panels = casework.panels
     for panel in panels:
         yield from _holes(casework, panel)
     out = _with_a_way_out(casework)
@@ -77,7 +76,7 @@ def _holes(casework: Casework, panel: Board) -> Iterator[Finding]:
             watch=RIM,
             why=f"The hole {say(hole.diameter)} wide "
             + (
-                f"clears {nearest} by {say(free)}."
+                f"clears {nearest} by {say(free)}.{_liner(casework, hole)}"
                 if free >= 0
                 else f"opens {say(-free)} onto {nearest}, which stands against the panel; "
                 "move the hole."
@@ -85,6 +84,15 @@ def _holes(casework: Casework, panel: Board) -> Iterator[Finding]:
             source="common-practice",
             boards=(panel.name, nearest),
         )
+
+
+def _liner(casework: Casework, hole: Hole) -> str:
+    """That no liner is sold for a hole, and for what it is; empty where there is one."""
+    if liner_of(hole.diameter) is not None:
+        return ""
+    lined = sorted(row.hole_mm for row in grommets().values() if row.flange_mm is not None)
+    sold = " or ".join(casework.say(mm) for mm in lined)
+    return f" No liner in the tables fits it, those are for holes of {sold}: ease its rim."
 
 
 def _distance(point: Vec, box: Box) -> float:
@@ -112,7 +120,7 @@ def _ways(casework: Casework, bay: Bay) -> list[str]:
     return [
         board.name
         for board in casework.boards
-        if board.name in bounding or board.name.startswith(PANEL)
+        if board.name in bounding or board in casework.panels
         for box in _openings(board)
         if box.common(bay.clear)
     ]

@@ -262,7 +262,7 @@ def _wall(casework: Casework, leads: Sequence[_Fed]) -> Iterator[Finding]:
 def _outlet(
     casework: Casework, name: str, outlet: Outlet, leads: Sequence[_Fed]
 ) -> Iterator[Finding]:
-    z = casework.box.lo[2] + outlet.up
+    z = casework.floor + outlet.up
     lead = max(leads, key=lambda one: one.route.run.plugs[1].depth_mm or inf)
     yield from _depth(casework, name, outlet, z, lead)
     say, rear = casework.say, casework.frame.clear.hi[1]
@@ -333,8 +333,8 @@ def _depth(
 
 def _how(casework: Casework, board: str) -> str:
     back = casework.design.back
-    if board.startswith("back-") and back is not None:
-        panel = back.panels[int(board.removeprefix("back-")) - 1]
+    if board in casework.makers.panels and back is not None:
+        panel = back.panels[casework.makers.panels.index(board)]
         return "take the panel off" if panel.removable else "move the console"
     return "move the console, or place it so that the outlet is behind an open bay"
 

@@ -6,19 +6,17 @@ from functools import partial
 from math import atan, atan2, degrees, radians, tan
 
 from kit.casework import Casework
+from kit.checks.loads import feet_span
 from kit.checks.seat import eye_height, eye_span, floor
 from kit.finding import Finding, Sense, judge
 from kit.room import Screen, Seats, Stand
 
 #: Wanted from the end of a foot to the edge of the top, mm; from memory.
 FOOT_EDGE = 10.0
-#: Least and comfortable width of the picture as seen from the seats, degrees.
-#: Sources: viewing-angles, smpte-eg-18.
-LEAST_DEG, GOOD_DEG = 26.0, 30.0
+#: Comfortable width of the picture as seen from the seats, degrees. Source: smpte-eg-18.
+GOOD_DEG = 30.0
 #: What a cinema rule asks for, and what it calls best, degrees. Source: viewing-angles.
 CINEMA_DEG, BEST_DEG = 36.0, 40.0
-#: How far one looks up to the middle of the picture at most, degrees. Source: viewing-angles.
-UP_DEG = 15.0
 
 
 def picture_angle_deg(width: float, distance: float) -> float:
@@ -99,6 +97,7 @@ def _wide_enough(casework: Casework, screen: Screen, subject: str) -> Finding:
         sense=Sense.AT_LEAST,
         unit="mm",
         watch=0.9 * screen.diagonal - picture,  # builders ask for 0.9 of the diagonal
+        binding=False,
         why=f"The picture is {casework.say(picture)} wide and the case {casework.say(width)}; a "
         "console narrower than its screen looks top-heavy and leaves the feet near its ends.",
         assumes="16:9; the frame of the screen adds 10 to 20 mm",
@@ -119,7 +118,15 @@ def _feet(casework: Casework, screen: Screen, subject: str) -> Iterator[Finding]
         boards=("top",),
     )
     spare = None
-    why = "How far apart its feet stand is not known; measure it (screen.feet, screen.foot_width)."
+    unsaid = [
+        words
+        for value, words in (
+            (screen.feet, "how far apart its feet stand (screen.feet)"),
+            (screen.foot_width, "how wide one foot is (screen.foot_width)"),
+        )
+        if value is None
+    ]
+    why = f"Not known: {' and '.join(unsaid)}; measure it."
     if screen.feet is not None and screen.foot_width is not None:
         reach = screen.feet + screen.foot_width
         spare = (case.width - reach) / 2
@@ -131,11 +138,18 @@ def _feet(casework: Casework, screen: Screen, subject: str) -> Iterator[Finding]
         why = "How deep its feet are is not known; measure it (screen.foot_depth)."
         yield foot("feet in depth", measured=None, why=why)
         return
-    front = screen.set_back
-    left = case.depth - screen.foot_depth - (front or 0.0)
+    front, rear = feet_span(casework, screen)
     why = f"Its feet are {say(screen.foot_depth)} deep on a top of {say(case.depth)}"
-    why += f", {say(front)} from its front" if front is not None else ""
-    why += f"; {say(left)} stay behind them." if left >= 0 else f"; {say(-left)} hang over."
+    why += f" and stand {say(front)} from its front"
+    if screen.set_back is None:
+        why += ", as far back as they go"
+        left = case.depth - screen.foot_depth
+    else:
+        left = case.depth - rear
+    if left < 0:
+        why += f"; {say(-left)} hang over."
+    else:
+        why += "." if screen.set_back is None else f"; {say(left)} stay behind them."
     yield foot("feet in depth", measured=left, why=why, required=0.0)
 
 
@@ -172,25 +186,28 @@ def _in_front(casework: Casework, screen: Screen, subject: str) -> Iterator[Find
 
 
 def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Finding]:
-    seats, say = casework.design.room.seats, casework.say
+    seats, say, limits = casework.design.room.seats, casework.say, casework.design.limits
+    least_deg = limits.picture_deg
     wide = partial(
         judge,
         "wide before the eyes",
         subject,
-        required=LEAST_DEG,
+        required=least_deg,
         sense=Sense.AT_LEAST,
         unit="degrees",
-        watch=GOOD_DEG - LEAST_DEG,
+        watch=max(0.0, GOOD_DEG - least_deg),
         source="viewing-angles",
+        binding=limits.binding("picture_deg"),
     )
     up = partial(
         judge,
         "looking up",
         subject,
-        required=UP_DEG,
+        required=limits.look_up_deg,
         sense=Sense.AT_MOST,
         unit="degrees",
         source="viewing-angles",
+        binding=limits.binding("look_up_deg"),
     )
     if seats is None:
         why = "How far away the viewers sit is not known; write [room.seats]."
@@ -202,7 +219,7 @@ def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Findi
     yield wide(
         measured=seen.wide_deg,
         why=f"From {say(seen.away)} the picture is {seen.wide_deg:.0f}° wide; "
-        f"{LEAST_DEG:.0f} is the least for films, {GOOD_DEG:.0f} are asked for, which is "
+        f"{least_deg:.0f} is the least that is wanted, {GOOD_DEG:.0f} are asked for, which is "
         f"{at[GOOD_DEG]} away. A cinema rule asks for {CINEMA_DEG:.0f}, {at[CINEMA_DEG]} away, "
         f"and calls {BEST_DEG:.0f} best, {at[BEST_DEG]} away.",
         assumes="the picture over the middle of its feet, or at the wall",
@@ -227,9 +244,6 @@ def _viewing(casework: Casework, screen: Screen, subject: str) -> Iterator[Findi
 
 def picture_depth(casework: Casework, screen: Screen) -> float:
     """From the front of the case to the picture, mm: over its feet, or at the wall."""
-    case, gap = casework.design.case, casework.design.room.wall_gap
     if screen.stand is Stand.WALL:
-        return case.depth + gap
-    deep = screen.foot_depth or 0.0
-    front = case.depth - deep if screen.set_back is None else screen.set_back
-    return front + deep / 2
+        return casework.design.case.depth + casework.design.room.wall_gap
+    return sum(feet_span(casework, screen)) / 2

@@ -33,5 +33,5 @@ def eye_span(seats: Seats) -> tuple[float, float]:
 
 
 def floor(casework: Casework) -> float:
-    """Height of the floor in the room's coordinates: the underside of the base, or of the case."""
-    return casework.box.lo[2]
+    """Height of the floor in the room's coordinates."""
+    return casework.floor

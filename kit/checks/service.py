@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import inf
 
 from kit.casework import Casework
-from kit.checks.around import Obstacle, boards_only, headroom, neighbours, removable
+from kit.checks.around import Obstacle, boards_only, headroom, neighbours, panel_of, removable
 from kit.checks.depth_stack import depth_stack
 from kit.checks.windows import door_windows, widest
 from kit.components.contents import Placed
@@ -113,7 +113,16 @@ def _plug(casework: Casework, placed: Placed, number: int, label: str, best: Rea
         why=why,
         assumes=assumes,
         source="common-practice",
+        boards=_shut(casework, placed),
+        thing=name,
     )
+
+
+def _shut(casework: Casework, placed: Placed) -> tuple[str, ...]:
+    """The back panel that keeps a hand from the plugs of a device; none where one comes off."""
+    if placed.bay is None or removable(casework, placed.bay):
+        return ()
+    return (panel_of(casework, placed.bay),)
 
 
 def _drawn_out(casework: Casework, placed: Placed, subject: str, slack: float) -> Finding:
@@ -130,6 +139,7 @@ def _drawn_out(casework: Casework, placed: Placed, subject: str, slack: float) -
         + (" Give its cables more slack (cable.pull_out)." if slack < wanted else ""),
         assumes="every cable of the device is in the design",
         source="common-practice",
+        thing=placed.item.name,
     )
 
 

@@ -34,12 +34,21 @@ def check_sheets(casework: Casework) -> Iterator[Finding]:
             + (
                 "."
                 if spare >= 0
-                else "; take a larger sheet, turn the grain where it may be turned, or make the "
-                "board of two with the seam over a divider."
+                else f"; name a larger sheet ([[sheet]] with its length and width)"
+                f"{_turned(casework, board, sizes)}, or make the case smaller."
             ),
             source="design-file",
             boards=(board.name,),
         )
+
+
+def _turned(casework: Casework, board: Board, sizes: tuple[tuple[float, float], ...]) -> str:
+    """That a back may be cut across the grain, where that helps and the file can say it."""
+    free = (board.rough.width, board.rough.length)
+    fits = any(free[0] <= length and free[1] <= width for length, width in sizes)
+    at_rear = board.place.out.axis == 1 and board.box.lo[1] > casework.frame.clear.centre[1]
+    closes = casework.design.back is not None and at_rear
+    return ", turn its grain (back.grain)" if fits and closes else ""
 
 
 def usable_sizes(casework: Casework, stock: Stock) -> tuple[tuple[float, float], ...]:

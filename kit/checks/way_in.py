@@ -231,6 +231,9 @@ def _dividers(casework: Casework) -> Iterator[Finding]:
         free = [window for window in onto if not standing[window]]
         cut = [window for window in onto if name in standing[window]]
         halves = [widest(found, b.lo[0], b.hi[0]).width for b in bays]
+        # it is in nobody's way where both of its bays open over their whole width
+        whole = all(half > clear.size[0] - EDGE for half, clear in zip(halves, bays, strict=True))
+        cut = [] if whole else cut
         say = casework.say
         yield judge(
             "divider clear of the windows",
@@ -245,6 +248,8 @@ def _dividers(casework: Casework) -> Iterator[Finding]:
                 f"of {say(onto[0].width)} they open {say(halves[0])} and {say(halves[1])}. Move it "
                 "to where two doors meet."
                 if cut and not free
+                else f"The doors open both bays beside {name} over their whole width."
+                if whole
                 else f"The doors leave a whole window beside {name}."
             ),
             source="builders-accounts",

@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from kit.casework import build
 from kit.checks import check
 from kit.commands import FAILS, OK
-from kit.commands.telling import line, load, sheets_are_short
+from kit.commands.telling import line, load, with_sheets
 from kit.design_file import parse, read_text
 from kit.errors import DesignFileError
 from kit.finding import Finding, Report
@@ -51,7 +51,10 @@ def run(options: argparse.Namespace) -> int:
             objection=lambda there: "" if read_text(there) == before else changed,
         )
         print(f"Wrote {options.file}. Now: {report.tally}.")
-    return FAILS if sheets_are_short(build(parse(text))) or asked.failed else OK
+    sheets = with_sheets(mended_work := build(parse(text)), Report())
+    for finding in sheets:
+        print(line(mended_work, finding))
+    return FAILS if sheets.failed or asked.failed else OK
 
 
 def _refuse_unknown(report: Report, name: str | None, subject: str | None) -> None:

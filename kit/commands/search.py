@@ -30,6 +30,8 @@ def run(options: argparse.Namespace) -> int:
     folder, begins = Path(options.out), Path(options.file)
     answers = folder / search.ANSWERS
     search.refuse_what_is_in_the_way(folder, begins)
+    for words in search.past_cure(check(casework), wanted):
+        print(f"kit: {words}", file=sys.stderr)
     print(f"kit: a grid of {wanted.size} candidates ...", file=sys.stderr)
 
     def progress(now: search.Progress) -> None:

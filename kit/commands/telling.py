@@ -1,13 +1,16 @@
 """What several commands share: reading a design, and telling what its checks found."""
 
-import sys
 from collections import Counter
 
 from kit.casework import Casework, build
 from kit.checks import CAUTION, NOT_CHECKED
+from kit.checks.standing import stands
 from kit.design_file import example_text, parse, read_text
 from kit.finding import Finding, Report, Status
 from kit.units import Step, text
+
+#: Checks that are told though all is right: how much of the sheets is used.
+TOLD = ("sheets on hand",)
 
 
 def load(path: str | None) -> tuple[Casework, str]:
@@ -24,19 +27,27 @@ def tell(casework: Casework, report: Report, *, everything: bool = False) -> Non
         f"{casework.design.name}: {sizes} (W x D x H), {len(casework.boards)} boards, "
         f"{casework.mass_kg:.0f} kg"
     )
+    if said := stands(casework):
+        print(said)
+    right: Counter[str] = Counter()
     for finding in report.worst_first():
-        if everything or finding.status is not Status.OK:
+        if everything or finding.status is not Status.OK or finding.check in TOLD:
             print(line(casework, finding))
-    right = Counter(finding.check for finding in report.having(Status.OK))
-    if right and not everything:
+        else:
+            right[finding.check] += 1
+    if right:
         print("ok      " + ", ".join(f"{check} ({count})" for check, count in right.items()))
     print(report.tally)
     print(f"Not checked: {', '.join(NOT_CHECKED)}. {CAUTION}")
 
 
 def line(casework: Casework, finding: Finding) -> str:
-    """A finding in a line, with what was measured and what is required."""
-    line = f"{finding.status.value.upper():8}{finding.check} ({finding.subject}): {finding.why}"
+    """A finding in a line, with what was measured and what is required; one that follows from
+    another is set in.
+    """
+    under = finding.under is not None
+    status = f"{'  under it: ' * under}{finding.status.value.upper():7} "
+    line = f"{status}{finding.check} ({finding.subject}): {finding.why if under else finding.told}"
     if finding.required is None or finding.measured is None:
         return line
     measured = casework.value(finding.measured, finding.unit)
@@ -44,12 +55,10 @@ def line(casework: Casework, finding: Finding) -> str:
     return f"{line} [{measured}, {finding.sense.value} {required}]"
 
 
-def sheets_are_short(casework: Casework) -> bool:
-    """Whether a maker who counts the sheets on hand has too few; then it is told."""
+def with_sheets(casework: Casework, report: Report) -> Report:
+    """The report with whether the sheets on hand hold every board, where the maker counts them."""
     if all(sheet.count is None for sheet in casework.design.sheets):
-        return False
-    from kit.making.sheets import what_is_short  # the solvers of the sheet layouts are heavy
+        return report
+    from kit.making.on_hand import check_on_hand  # the solvers of the sheet layouts are heavy
 
-    if said := what_is_short(casework):
-        print(f"kit: {said}", file=sys.stderr)
-    return bool(said)
+    return Report.of(report, check_on_hand(casework))

@@ -25,6 +25,7 @@ from kit.components.made import (
 from kit.components.spec import Spec
 from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
+from kit.joinery import pocket_reach
 from kit.materials import Stock
 from kit.units import in_both
 from kit.units.fields import NonNegativeLength, PositiveLength
@@ -160,6 +161,7 @@ def _plinth(
         for cross in (*ends, *crosses)
         for to, end in ((front, Surface.END_1), (back, Surface.END_2))
     ]
+    _pockets_fit("base.height", base.attach, front)
     beside = [(cross.box.lo[0], cross.box.hi[0]) for cross in crosses]
     taken = [*beside, *above(base.attach, dividers)]
     held = [attached(base.attach, member, frame, taken) for member in (front, back)]
@@ -208,6 +210,7 @@ def _beam(
         pocketed(beam, rails[0], Surface.END_1),
         pocketed(beam, rails[1], Surface.END_2),
     ]
+    _pockets_fit("base.height", base.attach, beam)
     held = [attached(base.attach, beam, frame, above(base.attach, dividers))]
     behind = [(beam.box.lo[1], beam.box.hi[1])]
     held += [attached(base.attach, rail, frame, behind, inset=RAIL_END) for rail in rails]
@@ -257,6 +260,7 @@ def _legs(base: Legs, frame: Frame, dividers: Sequence[Board], key: str, stock_o
         for rail, first, second in rails
         for leg, end in ((first, Surface.END_1), (second, Surface.END_2))
     ]
+    _pockets_fit("base.rail_height", base.attach, rails[0][0])
     over = above(base.attach, dividers)
     held = [
         attached(base.attach, rail, frame, over if rail.place.along is Heading.RIGHT else ())
@@ -294,4 +298,15 @@ def _need_room(field: str, room: float, least: float) -> None:
         raise BuildError(
             f"{field}: {in_both(room)} are left for the base, and its boards need "
             f"{in_both(least)}; make it smaller, or the case larger."
+        )
+
+
+def _pockets_fit(field: str, attach: Attach, member: Board) -> None:
+    """Refuse a board that is lower than the pockets are long that hold it to the case above."""
+    least = pocket_reach(member)
+    if attach is Attach.POCKET and member.width < least:
+        raise BuildError(
+            f"{field}: the pocket holes that hold the base to the case reach {in_both(least)} down "
+            f"its boards, which are {in_both(member.width)} high; make them higher, or write "
+            f'base.attach = "{Attach.BOLTS.value}".'
         )

@@ -7,7 +7,7 @@ so that the shelf as a whole keeps its depth. Two 1/2 in layers make a 1 in shel
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from enum import Enum
 
 from pydantic import Field
@@ -21,6 +21,11 @@ from kit.hardware import shelf_pin_of
 from kit.joinery import HoleRow, Purpose, house
 from kit.units import in_both
 from kit.units.fields import NonNegativeLength, PositiveLength
+
+#: Wood left behind a pin hole, and half of that between two back to back, mm; from memory.
+BEHIND, BETWEEN = 3.0, 1.0
+#: Depths that the kit chooses are multiples of this, mm.
+DEPTH_STEP = 0.5
 
 
 class Held(Enum):
@@ -37,8 +42,8 @@ class PinHoles(Spec):
     """Diameter of the hole."""
     pitch: PositiveLength = 32.0
     """Distance between two holes."""
-    depth: PositiveLength = 8.0
-    """Depth of the hole; two rows back to back must not meet."""
+    depth: PositiveLength = 12.0
+    """Depth of the hole; if left out, less in a thin upright or one with pins on both faces."""
     set_back: PositiveLength = 37.0
     """From the front and rear edge of the sheet (behind a lipping) to the middle of the row."""
     above: int = Field(default=2, ge=0, le=40)
@@ -91,8 +96,11 @@ def shelf_made(
     frame: Frame,
     stock_of: StockOf,
     trim: float,
+    beside: Collection[int] = (),
 ) -> Made:
     """The shelf and the housings or pin holes in its uprights.
+
+    `beside` are the numbers of the bays that have shelves on pins.
 
     Raises BuildError for a bay that is not there or a shelf that does not fit it.
     """
@@ -137,8 +145,10 @@ def shelf_made(
     parts = [Made((board,))]
     if shelf.lipping:
         parts.append(_lipping(shelf.lipping, board, bay, ends, front, stock_of))
-    hold = _housed if shelf.held is Held.FIXED else _pinned
-    parts.append(hold(shelf, board, bay))
+    if shelf.held is Held.FIXED:
+        parts.append(_housed(board, bay))
+    else:
+        parts.append(_pinned(shelf, board, bay, beside))
     return Made.of(parts)
 
 
@@ -174,7 +184,7 @@ def _lipping(
     return Made((strip,), fastenings=(glue,))
 
 
-def _housed(shelf: Shelf, board: Board, bay: Bay) -> Made:
+def _housed(board: Board, bay: Bay) -> Made:
     hosts = (bay.left, bay.right)
     return Made(
         cuts=tuple((host.name, house(host, board)) for host in hosts),
@@ -184,13 +194,14 @@ def _housed(shelf: Shelf, board: Board, bay: Bay) -> Made:
     )
 
 
-def _pinned(shelf: Shelf, board: Board, bay: Bay) -> Made:
+def _pinned(shelf: Shelf, board: Board, bay: Bay, beside: Collection[int]) -> Made:
     holes = shelf.holes
     #: A pin carries the shelf on its upper side, so the hole in use is half its width lower.
     in_use = board.box.lo[2] - holes.diameter / 2
     lowest = in_use - holes.below * holes.pitch
     cuts: list[tuple[str, Feature]] = []
-    for host in (bay.left, bay.right):
+    for host, next_bay in ((bay.left, bay.number - 1), (bay.right, bay.number + 1)):
+        depth = _depth(holes, host, on_both=next_bay in beside)
         _refuse_off(host, board.name, holes, in_use)
         surface = Surface.FACE_A if host.place.out.sign * _side(host, bay) > 0 else Surface.FACE_B
         for y in (board.box.lo[1] + holes.set_back, board.box.hi[1] - holes.set_back):
@@ -202,7 +213,7 @@ def _pinned(shelf: Shelf, board: Board, bay: Bay) -> Made:
                 count=holes.above + holes.below + 1,
                 along=0,
                 diameter=holes.diameter,
-                depth=holes.depth,
+                depth=depth,
                 purpose=Purpose.SHELF_PIN,
             )
             cuts.append((host.name, row))
@@ -216,6 +227,14 @@ def _pinned(shelf: Shelf, board: Board, bay: Bay) -> Made:
         diameter=holes.diameter,
     )
     return Made(cuts=tuple(cuts), fastenings=(pins,))
+
+
+def _depth(holes: PinHoles, host: Board, *, on_both: bool) -> float:
+    """How deep the holes in an upright are: as said, else as deep as it can take them, mm."""
+    if "depth" in holes.model_fields_set:
+        return holes.depth
+    most = host.thickness / 2 - BETWEEN if on_both else host.thickness - BEHIND
+    return max(min(holes.depth, DEPTH_STEP * math.floor(most / DEPTH_STEP)), DEPTH_STEP)
 
 
 def _refuse_off(host: Board, name: str, holes: PinHoles, in_use: float) -> None:

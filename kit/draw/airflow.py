@@ -8,7 +8,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 
-from kit.checks.airflow import ROOM, UNCERTAIN, Climate, Opening, OpeningKind, Zone, ZoneKind
+from kit.checks.airflow import (
+    ROOM,
+    UNCERTAIN,
+    Climate,
+    Opening,
+    OpeningKind,
+    Zone,
+    ZoneKind,
+    in_words,
+)
 from kit.draw.arrows import arrow
 from kit.draw.svg import INK, Anchor, Canvas, text_width
 from kit.geometry import Box
@@ -83,7 +92,7 @@ def elevation(state: Climate) -> str:
     behind = next(n for n, z in enumerate(state.network.zones) if z.kind is ZoneKind.BEHIND)
     canvas.rect(*sheet.rect(Box((0.0, 0.0, low), (wide, 0.0, top)), SLANT), fill=shades[behind])
     canvas.rect(*sheet.rect(Box((0.0, 0.0, low), (wide, 0.0, top))), fill="#ffffff")
-    words = f"behind the case {state.air_c[behind]:.1f} °C"
+    words = f"behind the case {in_words(state.air_c[behind])}"
     x, y = sheet.at(0.0, top)
     fill = ink_on(shades[behind])
     canvas.text(
@@ -122,12 +131,12 @@ def _label(canvas: Canvas, sheet: _Sheet, zone: Zone, air_c: float, shade: str) 
     x, y, w, h = sheet.rect(zone.box)
     ink = ink_on(shade)
     size = max(9.0, min(16.0, h / 2.2, w / 5.0))
-    words = f"{air_c:.1f} °C"
+    words = in_words(air_c)
     if zone.kind is ZoneKind.UNDER:
         words, size = f"{zone.name} {words}", min(size, 12.0)
     canvas.text(x + w / 2, y + h / 2, words, size=size, bold=True, fill=ink)
     if h > 55 and w > 60:
-        rise = f"+{air_c - sheet.state.room_c:.1f} K"
+        rise = f"+{air_c - sheet.state.room_c:.0f} K"
         canvas.text(x + w / 2, y + h / 2 + 15, rise, size=11, fill=ink)
 
 

@@ -162,10 +162,10 @@ def cables_svg(casework: Casework, *, units: System | None = None) -> str:
 
 
 def _boards(canvas: Canvas, casework: Casework, view: _View) -> None:
-    doors = {door for door in casework.by_name if door.startswith("door")}
-    boards = [board for board in casework.boards if board.name not in doors]
-    for board in sorted(boards, key=lambda b: not b.name.startswith("back-")):
-        glass = board.name.startswith("back-")
+    panels = casework.makers.panels
+    boards = [board for board in casework.boards if board.name not in casework.door_names]
+    for board in sorted(boards, key=lambda b: b.name not in panels):
+        glass = board.name in panels
         canvas.rect(*view.rect(board.box), fill=GLASS if glass else WOOD, line=0.6)
 
 

@@ -2,7 +2,15 @@
 
 from collections.abc import Sequence
 
-from kit.checks.airflow import UNCERTAIN, Climate, Evening, VentSize, ZoneKind, rises_by_area_k
+from kit.checks.airflow import (
+    UNCERTAIN,
+    Climate,
+    Evening,
+    VentSize,
+    ZoneKind,
+    in_words,
+    rises_by_area_k,
+)
 from kit.components.contents import Placed
 from kit.draw.plots import COLOURS, own_settings, plain, plot, plot_svg
 
@@ -31,7 +39,7 @@ def rise_plot(state: Climate, placed: Placed, size: VentSize | None = None) -> s
     if limit_c is not None:
         axes.axhline(limit_c, color=COLOURS[1], linestyle="--", label=f"limit {limit_c:g} °C")
     now_c = state.intake_c(placed)
-    axes.axhline(now_c, color=COLOURS[4], linestyle=":", label=f"as designed {now_c:.1f} °C")
+    axes.axhline(now_c, color=COLOURS[4], linestyle=":", label=f"as designed {in_words(now_c)}")
     if size is not None and size.each_mm2:
         chosen = size.each_mm2 / 100.0
         (rise_k,) = rises_by_area_k(state, placed, [size.each_mm2])

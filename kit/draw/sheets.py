@@ -75,8 +75,10 @@ def sheet_svg(
         f"{_trims(sheet, system)}; good face {good}"
         + ("; face grain runs left to right" if plan.stock.grained else "")
         + (f"; the grain costs {plan.grain_cost}" if plan.grain_cost else "")
+        + "".join(f"; {said}" for said in plan.hangs_on)
     )
-    canvas.text(MARGIN, 44, facts, size=PLAIN, anchor=Anchor.START)
+    fitting = min(PLAIN, (WIDTH - 2 * MARGIN) / text_width(facts, 1.0))
+    canvas.text(MARGIN, 44, facts, size=fitting, anchor=Anchor.START)
     canvas.rect(*scale.rect(Rect(0, 0, length, width)), fill=trim, line=0)
     canvas.rect(*scale.rect(sheet.sheet.usable), fill="#ffffff", line=0)
     canvas.rect(*scale.rect(sheet.sheet.usable), fill=waste, line=0.6)

@@ -11,9 +11,10 @@ from kit.casework import Casework
 from kit.checks.loads import FOOT_DEPTH, Carried, Loads, loads
 from kit.checks.stability.mass import screen_mass
 from kit.checks.stability.states import State, Way, states
-from kit.checks.strength.sag import Limit, Sag, Sags, sags
+from kit.checks.strength.sag import Sag, Sags, sags
 from kit.draw.svg import Anchor, Canvas, text_width
 from kit.geometry import Box
+from kit.limits import SagLimit
 
 WIDTH, MARGIN, HEAD, FOOT = 1000.0, 46.0, 84.0, 64.0
 #: The largest sag is drawn this high, px.
@@ -26,9 +27,12 @@ SHADES = ((0.5, "#ffffff"), (1.0, "#d9d9d9"), (float("inf"), "#8c8c8c"))
 SLOPE = 10.0
 
 
-def sag_svg(casework: Casework, *, limit: Limit = Limit.VISIBLE, read: Loads = loads) -> str:
+def sag_svg(casework: Casework, *, limit: SagLimit | None = None, read: Loads = loads) -> str:
     """The front elevation with the sag after years, exaggerated and numbered, as SVG."""
     carried = read(casework)
+    limits = casework.design.limits
+    limit = limit or limits.sag
+    cap = f", at most {casework.say(limits.sag_most)}" if limits.sag_most else ""
     found = sags(casework, carried, limit)
     box = casework.box
     scale = (WIDTH - 2 * MARGIN) / box.size[0]
@@ -39,7 +43,7 @@ def sag_svg(casework: Casework, *, limit: Limit = Limit.VISIBLE, read: Loads = l
     height = HEAD + box.size[2] * scale + FOOT + 22 * len(rows)
     told = f"sag after years, drawn {times:.0f} times as large"
     if not rows:
-        told = "its sag cannot be reckoned, as the case gives way before it bends"
+        told = "its sag is not known"
     title = f"{casework.design.name}: {told}"
     canvas = Canvas.of(WIDTH, height, title)
     canvas.rect(0, 0, WIDTH, height, fill="#ffffff", line=0)
@@ -47,14 +51,15 @@ def sag_svg(casework: Casework, *, limit: Limit = Limit.VISIBLE, read: Loads = l
     canvas.text(
         MARGIN,
         50,
-        f"Figures: share of {limit.plain}. White up to 50 %, light grey up to 100 %, dark above.",
+        f"Figures: share of {limit.plain}{cap}. White up to 50 %, light grey up to 100 %, "
+        "dark above.",
         size=SMALL,
         anchor=Anchor.START,
     )
     view = _View(scale, MARGIN - box.lo[0] * scale, HEAD + box.hi[2] * scale)
-    names = set(found.boards)
+    names = {*found.boards, *casework.door_names, *casework.makers.panels}
     for board in casework.boards:
-        if not board.name.startswith(("door-", "back-")) and board.name not in names:
+        if board.name not in names:
             _plain(canvas, view, board)
     numbers = {sag.board: n for n, sag in enumerate(rows, start=1)}
     for sag in rows:
@@ -125,7 +130,7 @@ def _sagged(
     canvas: Canvas, view: _View, found: Sags, board: Board, sag: Sag, times: float, number: int
 ) -> None:
     """A level board bent as it sags, with its number and the share of the limit it uses."""
-    xs, zs = found.later.line(board.name)
+    xs, zs = found.line(board.name, sag.line.y_mm(board))
     half = board.thickness / 2
     middle = board.box.centre[2]
     upper = [view.point(x, middle + half + times * z) for x, z in zip(xs, zs, strict=True)]
@@ -149,7 +154,7 @@ def _loads(canvas: Canvas, view: _View, casework: Casework, carried: Carried) ->
         canvas.text(x + 8, y - 19, f"{load.kg:.1f} kg", size=SMALL, anchor=Anchor.START)
     taken: dict[str, list[float]] = {}  # by board: where the words of each row end
     for line in sorted(carried.lines, key=lambda one: one.x0_mm):
-        if line.what.startswith("door-"):
+        if line.what in casework.door_names:
             continue
         x0, y = view.point(line.x0_mm, casework.by_name[line.board].box.hi[2])
         x1, _ = view.point(line.x1_mm, 0.0)
@@ -248,7 +253,7 @@ def _triangle(canvas: Canvas, view: _View, casework: Casework, state: State) -> 
     canvas.text(
         push[0] - 8,
         push[1] - 14,
-        f"pulled by {state.force(Way.FORWARD):.0f} N",
+        f"pulled by {casework.force(state.force(Way.FORWARD))}",
         size=SMALL,
         anchor=Anchor.END,
     )

@@ -64,6 +64,7 @@ def with_references(draft: Draft, changes: Changes, moves: Moves | None = None) 
     followed |= _cuts(draft, trial, names, moves)
     followed |= _surfaces(draft, names)
     followed |= _lists(draft, names)
+    followed |= _accepted(draft, names)
     followed |= _openings(draft, trial, moves)
     return draft.with_changes(followed)
 
@@ -215,6 +216,18 @@ def _lists(draft: Draft, names: Mapping[str, str | None]) -> Changes:
     for number, matched in enumerate(draft.design.matched, start=1):
         follow(f"matched.{number}.boards", matched.boards, 2, f"matched.{number}")
     follow("measured.cut", draft.design.measured.cut, 1, "measured.cut")
+    return changes
+
+
+def _accepted(draft: Draft, names: Mapping[str, str | None]) -> Changes:
+    """Acceptances of what is found of one board."""
+    changes: Changes = {}
+    for number, row in enumerate(draft.design.accepted, start=1):
+        name = names.get(row.subject, row.subject)
+        if name is None:
+            changes[f"accepted.{number}"] = None
+        elif name != row.subject:
+            changes[f"accepted.{number}.subject"] = name
     return changes
 
 

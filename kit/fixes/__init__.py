@@ -7,12 +7,14 @@ be set to on a design, `trial` judges each change by the real checks, `search` f
 Nothing here runs inside `kit.checks`: a proposal is made on request, in about a second or two.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 
+from kit.casework import Casework, build
 from kit.design_file import rewrite
 from kit.edits.draft import Draft
+from kit.errors import BuildError
 from kit.finding import Finding, Report, Status
 from kit.fixes.cures import CURES
 from kit.fixes.edits_of import edit_knobs
@@ -27,6 +29,9 @@ from kit.toml_text import Value
 from kit.units import Step
 from kit.units import text as text_of
 
+#: No fix is looked for in a piece of more boards and cuts, or more devices, than these: every
+#: design that is tried is judged by the real checks, which then take seconds.
+MOST_PARTS, MOST_DEVICES = 500, 50
 #: Two changes that differ by less than this share of what there was are equally large.
 SAME_SIZE = 1e-6
 
@@ -60,6 +65,20 @@ class Proposal:
     two: bool = False
 
 
+def refuse_too_large(casework: Casework) -> None:
+    """Raise BuildError for a piece of which each trial would take seconds."""
+    parts = len(casework.boards) + sum(len(board.features) for board in casework.boards)
+    for count, most, what in (
+        (parts, MOST_PARTS, "boards and cuts"),
+        (len(casework.gear), MOST_DEVICES, "devices"),
+    ):
+        if count > most:
+            raise BuildError(
+                f"No fix is looked for in a piece of {count} {what}: {most} is the most. Divide it "
+                "into two designs, or change by hand what the finding says."
+            )
+
+
 def levers_of(check: str) -> tuple[Lever, ...] | Nothing:
     """The levers of a check by its name; or why no parameter of the design cures it."""
     return CURES.get(check, Nothing("The kit knows no parameter of the design for this check."))
@@ -79,31 +98,31 @@ def propose(
     least as good as `until`; with Status.OK nothing is left to be watched. Least is the change of
     the smallest share of what there was, one that is no number counting as the whole of it, and
     one of the size of the case `OF_THE_CASE` times; of these the one of fewest fields, of these
-    the one with the fewest side effects. Where none is found alone, two are sought together
-    (`pairs`). `thorough` tries every setting of every lever, and so proves that none within their
-    reach cures alone; else ranges are bracketed and sampled. Raises
+    the one with the fewest side effects. What is fixed in the design, and the room but for what is
+    free, stays: where only the room could give way, that is told. Where none is found alone, two
+    are sought together (`pairs`). `thorough` tries every setting of every lever, and so proves that
+    none within their reach cures alone; else ranges are bracketed and sampled. Raises
     DesignFileError and BuildError for a text that is no design, BuildError for a finding that does
-    not fail in it, and CancelledError when `cancelled` says so.
+    not fail in it and for a piece that is too large to try changes on, and CancelledError when
+    `cancelled` says so.
     """
     draft = Draft.of(text)
+    refuse_too_large(build(draft.design))
     baseline = Baseline(text, finding, until)
     levers = levers_of(finding.check)
     if isinstance(levers, Nothing):
         return _none(finding, text, baseline.report, levers.reason, proved=True)
     search = Search(text, baseline, cancelled)
     knobs = _knobs(draft, finding)
-    found: list[Setting] = []
-    for knob in knobs:
-        within = min((setting.size for setting in found), default=inf) + SAME_SIZE
-        tried = search.least(knob, within=within, thorough=thorough)
-        if tried is not None:
-            found.append(tried.setting)
+    found = _least_of(search, (knob for knob in knobs if not knob.of_room), thorough)
+    if not found and draft.design.fixed.free:  # the piece gives way before the room
+        found = _least_of(search, (knob for knob in knobs if knob.of_room), thorough)
     two = not found
     if two and (both := pair(search, finding, knobs, _knobs)) is not None:
         found = [both]
     if not found:
         reach = tuple(knob.settings[-1].words for knob in knobs if knob.ordered)
-        miss = _nearest(search)
+        miss = _in_the_room(text, finding, until, knobs, cancelled) or _nearest(search)
         return _none(
             finding, text, baseline.report, miss, tried=search.tried, reach=reach, proved=thorough
         )
@@ -158,6 +177,40 @@ def _of_levers(
     for lever in levers:
         if isinstance(lever, Edit):
             yield from edit_knobs(draft, scope, finding, lever)
+
+
+def _least_of(search: Search, knobs: Iterable[Knob], thorough: bool) -> list[Setting]:
+    """The settings that work, of each knob the least, none larger than the one before."""
+    found: list[Setting] = []
+    for knob in knobs:
+        within = min((setting.size for setting in found), default=inf) + SAME_SIZE
+        tried = search.least(knob, within=within, thorough=thorough)
+        if tried is not None:
+            found.append(tried.setting)
+    return found
+
+
+def _in_the_room(
+    text: str,
+    finding: Finding,
+    until: Status,
+    knobs: Sequence[Knob],
+    cancelled: Callable[[], bool] | None,
+) -> str:
+    """What of the room would cure it, if that gave way; empty where nothing would."""
+    of_room = [knob for knob in knobs if knob.of_room]
+    if not of_room:
+        return ""
+    search = Search(text, Baseline(text, finding, until, room_gives_way=True), cancelled)
+    found = _least_of(search, of_room, False)
+    if not found:
+        return ""
+    least = min(found, key=lambda setting: setting.size)
+    paths = ", ".join(f'"{path}"' for path in changed_fields(text, least.edited(text)))
+    return (
+        f"No change of the piece does, but {least.words} would. The room stays as it is: where it "
+        f"may give way, write [fixed] free = [{paths}]."
+    )
 
 
 def _effects(

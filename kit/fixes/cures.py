@@ -1,7 +1,7 @@
 """For each check that can fail, the levers that can cure it; or why none does.
 
 Only what the maker decides is turned. What is a fact stays: the gear and its manual, the screen,
-the outlets, caliper readings. Seats, though, can be moved, and so can the console in its room.
+caliper readings. Levers of the room are pulled only where the design frees them (`kept`).
 """
 
 from collections.abc import Mapping
@@ -59,7 +59,11 @@ from kit.fixes.levers import (
 )
 
 CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
+    # what the design file itself says
+    "acceptance": Nothing("It tells of an acceptance that does nothing; take its row out."),
+    "within what is fixed": (),
     # what was measured
+    "device size": Nothing("It is unknown, not failed, until the device is measured."),
     "sheet thickness": Nothing(
         "The spread is in the sheets as measured; sort them, or buy sheets of one batch."
     ),
@@ -86,6 +90,9 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
         Number("doors.count", MORE, 2, 3),
         Edit.ADD_SHEET,
         Edit.OPEN_BACK,
+    ),
+    "sheets on hand": Nothing(
+        "It takes a layout to know; get a sheet more, or try what `kit search` finds from these."
     ),
     **{
         f"{cut} {what}": NEVER_BUILT
@@ -268,7 +275,7 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
     ),
     "outlet can be reached": WARNS,
     # the screen and its viewers
-    "wide enough for the screen": (Size("case.width", MORE, 900.0),),
+    "wide enough for the screen": WARNS,
     "feet on the top": (Size("case.width", MORE, 900.0),),
     "clear of the picture": (
         Size("{screen}.bottom", MORE, 600.0),
@@ -307,6 +314,24 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
     "exhaust at an intake": (*STAND_ELSEWHERE, *WIDER),
     "hot gear below": (Edit.MOVE_GEAR, *COOLER),
     "wood above a device": (*HIGHER, *COOLER),
+    "fan is held": (
+        Option("fan.{fan}.at", ("high", "low")),
+        Option("fan.{fan}.kind", ("fan-92", "fan-80")),
+        Edit.CLOSE_BACK,
+        *HIGHER,
+        *WIDER,
+    ),
+    "fan stands clear": (
+        Option("fan.{fan}.at", ("high", "low")),
+        Edit.MOVE_GEAR,
+        *DEEPER,
+        *WIDER,
+    ),
+    "fan intake area": (
+        Edit.ADD_VENTS,
+        Option("doors.style", ("slatted",)),
+        Size("doors.slats.land", LESS, 20.0),
+    ),
     "fan has an intake": (
         Edit.OPEN_BACK,
         Edit.ADD_VENTS,
@@ -330,6 +355,8 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
         Sheet("doors.stock", MORE),
         *LOWER,
     ),
+    "plain door is stiff": (Sheet("doors.stock", MORE), *LOWER),
+    "back panel is stiff": (Sheet("back.stock", MORE), *LOWER, Edit.ADD_BAY),
     "lands stand the router": (Size("doors.slats.land", MORE, 20.0), Sheet("doors.stock", LESS)),
     "a cutter fits the slots": (Bought("doors.slats.slot", Catalogue.ROUTER_BITS),),
     "shelf pins hold": (

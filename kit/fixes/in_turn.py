@@ -6,11 +6,10 @@ from dataclasses import dataclass
 
 from kit.casework import build
 from kit.checks import check
-from kit.design_file import parse, rewrite
+from kit.design_file import parse, rewrite, value_at
 from kit.errors import KitError
 from kit.finding import Finding, Report, Status
-from kit.fixes import Proposal, propose
-from kit.fixes.knob import value_at
+from kit.fixes import Proposal, propose, refuse_too_large
 from kit.fixes.side_effects import changed_fields
 
 
@@ -23,17 +22,19 @@ def propose_in_turn(
 ) -> Iterator[Proposal]:
     """A proposal for each failing finding that is `wanted`, in the order of the checks.
 
-    Each is made for the design as the one before leaves it, `Proposal.text`: one change often
-    cures several findings, which are then not asked for. `progress` is told each finding before
-    its search begins. Raises what `propose` raises.
+    A finding that follows from another comes after those that do not. Each is made for the design
+    as the one before leaves it, `Proposal.text`: one change often cures several findings, which
+    are then not asked for. `progress` is told each finding before its search begins. Raises what
+    `propose` raises.
     """
-    report, asked = check(build(parse(text))), set[tuple[str, str]]()
+    refuse_too_large(casework := build(parse(text)))
+    report, asked = check(casework), set[tuple[str, str]]()
     while todo := [
         finding
         for finding in report.having(Status.FAIL)
         if wanted(finding) and (finding.check, finding.subject) not in asked
     ]:
-        finding = todo[0]
+        finding = next((one for one in todo if one.under is None), todo[0])
         asked.add((finding.check, finding.subject))
         progress(finding)
         proposal = propose(text, finding, thorough=thorough)

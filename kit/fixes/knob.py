@@ -3,20 +3,20 @@
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from enum import Enum
 from fractions import Fraction
 from typing import Any
 
 from kit.cabling import cables
+from kit.checks.loads import feet_span
 from kit.checks.strength.slats import ROUTER_BITS
 from kit.components.case import Corner
 from kit.components.shelf import Held
 from kit.cutters import cutters
-from kit.design_file import rewrite
+from kit.design_file import rewrite, value_at
 from kit.edits import bay_width, case_width_in_proportion, move_divider
 from kit.edits.draft import Draft, left_to_right
 from kit.edits.references import with_references
-from kit.fixes.levers import BayWidth, Bought, Catalogue, Number, Option, Sheet, Size, Way
+from kit.fixes.levers import BayWidth, Bought, Catalogue, Edit, Number, Option, Sheet, Size, Way
 from kit.fixes.scope import Scope
 from kit.hardware import edgings, grommets, shelf_pins
 from kit.materials import sheet_goods
@@ -80,17 +80,10 @@ class Knob:
     settings: Sequence[Setting]
     ordered: bool = True
 
-
-def value_at(design: Mapping[str, Any], path: str) -> Any:
-    """What a design says at a path of its file, as a plain value; None where nothing."""
-    value: Any = design
-    for step in path.split("."):
-        if step.isdigit():
-            rows = value if isinstance(value, list | tuple) else ()
-            value = rows[int(step) - 1] if 0 < int(step) <= len(rows) else None
-        else:
-            value = value.get(step) if isinstance(value, Mapping) else None
-    return value.value if isinstance(value, Enum) else value
+    @property
+    def of_room(self) -> bool:
+        """Whether it changes where the piece stands, and not the piece."""
+        return self.name.startswith("room.") or self.name == Edit.SHIFT_CASE.value
 
 
 def knobs_of(
@@ -266,7 +259,7 @@ def _unsaid(draft: Draft, path: str) -> Any:
         return work.media[int(rest[0]) - 1].box.size[0]
     screen = {"screen": design.screen, "next_screen": design.next_screen}.get(head)
     if screen is not None and rest == ["set_back"] and screen.foot_depth is not None:
-        return max(0.0, design.case.depth - screen.foot_depth)
+        return feet_span(work, screen)[0]
     if head == "cable" and rest[1:] == ["pull_out"]:
         return 0.0
     return None

@@ -20,7 +20,14 @@ MORE, LESS, EITHER = Way.MORE, Way.LESS, Way.EITHER
 #: as deep as it is thick; what moves needs play. mm. Common practice, no source.
 LEAST_CUT, LEAST_PIN_HOLE, LEAST_PLAY = 3.0, 5.0, 0.5
 
-WIDER: tuple[Lever, ...] = (Size("case.width", MORE, 300.0), BayWidth(MORE), Edit.EVEN_BAYS)
+THINNER_CASE = Sheet("case.stock", LESS)
+WIDER: tuple[Lever, ...] = (
+    Size("case.width", MORE, 300.0),
+    BayWidth(MORE),
+    Edit.EVEN_BAYS,
+    THINNER_CASE,
+    Sheet("divider.{divider}.stock", LESS),
+)
 NARROWER: tuple[Lever, ...] = (Size("case.width", LESS, 600.0),)
 HIGHER: tuple[Lever, ...] = (
     Size("case.height", MORE, 300.0),
@@ -28,6 +35,7 @@ HIGHER: tuple[Lever, ...] = (
     Sheet("shelf.{shelf}.stock", LESS),
     Number("shelf.{shelf}.layers", LESS, 1, 4),
     Size("shelf.{shelf}.lipping.height", LESS, 60.0),
+    THINNER_CASE,
 )
 LOWER: tuple[Lever, ...] = (Size("case.height", LESS, 300.0),)
 DEEPER: tuple[Lever, ...] = (Size("case.depth", MORE, 250.0),)

@@ -5,9 +5,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from kit.casework import Casework
+from kit.checks import NOT_MEASURED
 from kit.errors import BuildError
 from kit.finding import Report, Status
-from kit.fixes.trial import UNMEASURED, key_of
 from kit.geometry import SAME_MM
 from kit.making.sheets import sheet_plan
 from kit.toml_text import Value
@@ -132,14 +132,14 @@ def _cut_boards(before: Casework, after: Casework) -> Iterator[str]:
 
 
 def _findings(reports: tuple[Report, Report], target: tuple[str, str]) -> Iterator[str]:
-    before = {key_of(f): f.status for f in reports[0]}
-    failed = {key_of(f) for f in reports[0] if f.status is Status.FAIL}
-    still = {key_of(f) for f in reports[1] if f.status is Status.FAIL}
+    before = {f.key: f.status for f in reports[0]}
+    failed = {f.key for f in reports[0] if f.status is Status.FAIL}
+    still = {f.key for f in reports[1] if f.status is Status.FAIL}
     for check, subject in sorted(failed - still - {target}):
         yield f"'{check}' of {subject} no longer fails"
     for finding in reports[1]:
-        key = key_of(finding)
-        if finding.check == UNMEASURED and finding.status is Status.UNKNOWN and key not in before:
+        key = finding.key
+        if finding.check in NOT_MEASURED and finding.status is Status.UNKNOWN and key not in before:
             yield f"{finding.subject} is still to be measured"
         elif finding.status is Status.WATCH and key == target:
             yield "it passes with little to spare"

@@ -10,21 +10,14 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from kit.casework import Casework, build
-from kit.checks import groups
+from kit.checks import NOT_MEASURED, groups, report_of
 from kit.design_file import from_data, parse
 from kit.errors import BuildError
 from kit.finding import Finding, Report, Status
+from kit.fixes.kept import Kept
 
 type Key = tuple[str, str]
 """Check and subject of a finding."""
-
-#: A check that is unknown for each stock that nobody has measured, as a new one is not.
-UNMEASURED = "sheet thickness"
-
-
-def key_of(finding: Finding) -> Key:
-    """What a finding is about, whatever its numbers."""
-    return (finding.check, finding.subject)
 
 
 @dataclass
@@ -44,19 +37,23 @@ class Trial:
 class Baseline:
     """The design as it stands, and the trials of changes to it.
 
-    Raises BuildError where `finding` is none of its failing ones.
+    What is fixed stays as it is, and the room unless it gives way (`kept`). Raises BuildError where
+    `finding` is none of its failing ones.
     """
 
-    def __init__(self, text: str, finding: Finding, until: Status) -> None:
+    def __init__(
+        self, text: str, finding: Finding, until: Status, *, room_gives_way: bool = False
+    ) -> None:
         self.casework = build(parse(text))
+        self.kept = Kept(self.casework.design, room_gives_way)
         answers = [tuple(ask()) for ask in groups(self.casework)]
-        self.report = Report.of(*answers)
-        self.key = key_of(finding)
+        self.report = report_of(self.casework, answers)
+        self.key = finding.key
         self.until = until
         holding = [
             place
             for place, found in enumerate(answers)
-            if any(key_of(f) == self.key and f.status is Status.FAIL for f in found)
+            if any(f.key == self.key and f.status is Status.FAIL for f in found)
         ]
         if not holding:
             raise BuildError(
@@ -70,21 +67,27 @@ class Baseline:
         )
         self._failing = _count(self.report, Status.FAIL)
         self._not_good = self._failing + _count(self.report, Status.UNKNOWN)
-        self._stocks = {stock.label for stock in self.casework.stocks}
+        self._there = {stock.label for stock in self.casework.stocks}
+        self._there |= {placed.item.name for placed in self.casework.gear}
 
     @property
     def target_before(self) -> float:
         """By how much the finding fails as the design stands, in its unit: below nought."""
-        margins = [f.margin for f in self.report if key_of(f) == self.key and f.margin is not None]
+        margins = [f.margin for f in self.report if f.key == self.key and f.margin is not None]
         return min(margins, default=0.0)
 
     def trial(self, data: Mapping[str, Any]) -> Trial:
-        """The trial of a changed design. Raises KitError where it cannot be built."""
-        return Trial(build(from_data(data)))
+        """The trial of a changed design. Raises KitError where it cannot be built, or changes what
+        is fixed.
+        """
+        design = from_data(data)
+        if not self.kept.allows(design):
+            raise BuildError("It changes what is fixed.")
+        return Trial(build(design))
 
     def target(self, trial: Trial) -> Finding | None:
         """The finding after the change, the worst where there are several; None where none is."""
-        found = [f for f in trial.ask(self._group) if key_of(f) == self.key]
+        found = [f for f in trial.ask(self._group) if f.key == self.key]
         return min(found, key=lambda f: (f.status.severity, f.margin or 0.0), default=None)
 
     def cures(self, trial: Trial) -> bool:
@@ -103,29 +106,31 @@ class Baseline:
     def harm(self, trial: Trial) -> Iterator[Finding]:
         """What fails, or is unknown, and did not before; the cheap checks first.
 
-        That a sheet which the design did not use before is not measured yet is no harm.
+        That a sheet or a device which the design did not have before is not measured yet is none.
         """
         failing, not_good = Counter(self._failing), Counter(self._not_good)
         for group in (self._group, *self._others):
             for finding in trial.ask(group):
-                key = key_of(finding)
+                key = finding.key
                 if finding.status is Status.FAIL:
                     failing[key] -= 1
                     not_good[key] -= 1
                     if failing[key] < 0 or not_good[key] < 0:
                         yield finding
-                elif finding.status is Status.UNKNOWN and not self._is_new_sheet(finding):
+                elif finding.status is Status.UNKNOWN and not self.is_new(finding):
                     not_good[key] -= 1
                     if not_good[key] < 0:
                         yield finding
 
     def report_of(self, trial: Trial) -> Report:
         """All findings of a trial, in the order of the report."""
-        return Report.of(*(trial.ask(group) for group in range(len(self._others) + 1)))
+        answers = (trial.ask(group) for group in range(len(self._others) + 1))
+        return report_of(trial.casework, answers)
 
-    def _is_new_sheet(self, finding: Finding) -> bool:
-        return finding.check == UNMEASURED and finding.subject not in self._stocks
+    def is_new(self, finding: Finding) -> bool:
+        """Whether it says of something new that it is still to be measured."""
+        return finding.check in NOT_MEASURED and finding.subject not in self._there
 
 
 def _count(findings: Iterable[Finding], status: Status) -> Counter[Key]:
-    return Counter(key_of(f) for f in findings if f.status is status)
+    return Counter(f.key for f in findings if f.status is status)

@@ -24,6 +24,8 @@ class Purpose(Enum):
     PULL = "finger pull"
     VENT = "vent"
     BOLT = "bolts"
+    FAN = "fan opening"
+    FAN_SCREW = "fan screws"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

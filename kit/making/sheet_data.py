@@ -114,6 +114,7 @@ def _stock(casework: Casework, plan: StockPlan) -> dict[str, object]:
         "full_sheets": plan.layout.full_sheets,
         "least_sheets": plan.layout.least_sheets,
         "sheets_for_the_grain": None if cost is None else cost.extra_sheets,
+        "hangs_on": list(plan.hangs_on),
         "sheets": [_sheet(casework, plan, sheet) for sheet in plan.layout.sheets],
     }
 

@@ -57,12 +57,16 @@ class Part:
 
 @dataclass(frozen=True, kw_only=True)
 class StockPlan:
-    """The layout of one stock, and what locking its grain costs (None for solid wood)."""
+    """The layout of one stock, and what locking its grain costs (None for solid wood).
+
+    `hangs_on` says what would take a sheet fewer, where that was asked (`making.thresholds`).
+    """
 
     stock: Stock
     parts: tuple[Part, ...]
     layout: Layout
     grain_cost: GrainCost | None
+    hangs_on: tuple[str, ...] = ()
 
     @cached_property
     def sheet_of(self) -> dict[str, int]:
@@ -93,6 +97,25 @@ class SheetPlan:
         said = [(plan.stock.label, plan.layout.cut_short) for plan in self.stocks]
         return tuple(f"{stock}: {why}" for stock, why in said if why)
 
+    @property
+    def hangs_on(self) -> dict[str, tuple[str, ...]]:
+        """By key of the stock, what would take a sheet of it fewer."""
+        return {plan.stock.key: plan.hangs_on for plan in self.sheets if plan.hangs_on}
+
+    @property
+    def may_need_fewer(self) -> str:
+        """Which sheets a longer look may save, in a sentence; empty where none."""
+        open_ = [one for one in self.sheets if not one.layout.is_least]
+        if not open_:
+            return ""
+        rows = (
+            f"{one.stock.label}: {one.layout.full_sheets}, at least {one.layout.least_sheets}"
+            for one in open_
+        )
+        return (
+            f"A quick look; the plan looks longer, and may need fewer sheets ({'; '.join(rows)})."
+        )
+
     @cached_property
     def bought(self) -> dict[str, int]:
         """Full sheets and stock lengths by key of the stock, offcuts on hand not counted."""
@@ -122,21 +145,6 @@ class SheetPlan:
             if part.board.name == board.name
         }
         return tuple(sorted(numbers))
-
-
-def what_is_short(casework: Casework) -> str:
-    """Why the sheets on hand do not hold every board, in a sentence; empty where they do.
-
-    The quick layout is asked first, and the final one before it is believed.
-    """
-    for effort in (Effort.LIVE, Effort.FINAL):
-        try:
-            sheet_plan(casework, effort)
-        except BuildError as error:
-            said = str(error)
-        else:
-            return ""
-    return said
 
 
 def sheet_plan(
@@ -180,16 +188,21 @@ def least_sheets(casework: Casework) -> dict[str, int]:
 
     Raises BuildError where a board fits no sheet, or where there are fewer sheets than that.
     """
-    matches = _matches(casework)
     kerf = casework.design.shop.sheet_saw.kerf_mm
-    least = {}
-    for stock in casework.stocks:
-        if stock.sheet_sizes:
-            boards = [board for board in casework.boards if board.stock == stock]
-            pieces = [p.piece for board in boards for p in _parts(casework, board, matches)]
-            supply = sheets_there(casework, stock)
-            least[stock.key] = guillotine.least_sheets(pieces, supply, kerf)
-    return least
+    return {
+        stock.key: guillotine.least_sheets(
+            pieces_of(casework, stock), sheets_there(casework, stock), kerf
+        )
+        for stock in casework.stocks
+        if stock.sheet_sizes
+    }
+
+
+def pieces_of(casework: Casework, stock: Stock) -> list[Piece]:
+    """The pieces that are cut out of a stock, in the order of the boards."""
+    matches = _matches(casework)
+    boards = [board for board in casework.boards if board.stock == stock]
+    return [part.piece for board in boards for part in _parts(casework, board, matches)]
 
 
 def _sheet_goods(

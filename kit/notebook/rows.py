@@ -74,7 +74,8 @@ def set_up_table(casework: Casework, board: str | None = None) -> Shown:
 def buy_table(casework: Casework, plan: SheetPlan) -> Shown:
     """What to bring home before the first cut."""
     units = casework.design.shop.units
-    rows = buy_list.printed(buy_list.buy_list(casework, sheets=plan.bought), units)
+    bought = buy_list.buy_list(casework, sheets=plan.bought, hangs_on=plan.hangs_on)
+    rows = buy_list.printed(bought, units)
     return row_table("buy list", rows, without=("key",))
 
 

@@ -11,6 +11,7 @@ from html import escape
 from kit.board import Size
 from kit.casework import Casework
 from kit.checks import CAUTION, NOT_CHECKED
+from kit.checks.standing import stands
 from kit.edition import Face
 from kit.finding import Finding, Report, Status
 from kit.making.cut_list import CutRow, cut_list
@@ -18,12 +19,19 @@ from kit.notebook.shown import Shown
 from kit.sources import source
 from kit.units import System, decimal
 
-SIGNS = {Status.FAIL: "✗", Status.UNKNOWN: "?", Status.WATCH: "!", Status.OK: "✓"}
+SIGNS = {
+    Status.FAIL: "✗",
+    Status.UNKNOWN: "?",
+    Status.WATCH: "!",
+    Status.ACCEPTED: "≈",
+    Status.OK: "✓",
+}
 #: Dark enough on white and light enough on black to be read on either.
 COLOURS = {
     Status.FAIL: "#d03027",
     Status.UNKNOWN: "#8a6fc0",
     Status.WATCH: "#b36b00",
+    Status.ACCEPTED: "#4f7a8c",
     Status.OK: "#3f8a4a",
 }
 NBSP = "\N{NO-BREAK SPACE}"
@@ -51,7 +59,7 @@ def findings(report: Report, casework: Casework, *, right: bool = True) -> Shown
     ]
     heads = ("status", "check", "of", "why", "measured", "required")
     return Shown(
-        f"<p>{escape(report.tally)}</p>"
+        f"<p>{escape(' '.join(filter(None, (stands(casework), report.tally))))}</p>"
         + html_table("findings", heads, rows)
         + f"<p><b>Not checked here:</b> {escape(', '.join(NOT_CHECKED))}.<br>"
         + f"<b>Caution:</b> {escape(CAUTION)}</p>",
@@ -62,7 +70,7 @@ def findings(report: Report, casework: Casework, *, right: bool = True) -> Shown
 def findings_text(report: Report) -> str:
     """How many findings of each check have which status, worst first, and the sum of each."""
     counts = Counter((f.status, f.check) for f in report.worst_first())
-    lines = [f"{count:3}  {s.value.upper():8}{check}" for (s, check), count in counts.items()]
+    lines = [f"{count:3}  {s.value.upper():8} {check}" for (s, check), count in counts.items()]
     return "\n".join([*lines, report.tally])
 
 
@@ -142,7 +150,7 @@ def _alike(findings: Iterable[Finding]) -> list[tuple[Finding, list[str]]]:
 
 def _reason(finding: Finding) -> str:
     """Why, what would cure it, and what it stands on, as HTML."""
-    parts = [escape(finding.why)]
+    parts = [escape(finding.told)]
     if finding.fix:
         parts.append(
             f"<b>Try</b> <code>{escape(finding.fix.parameter)} = {escape(finding.fix.value)}</code>"

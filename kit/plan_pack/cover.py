@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from kit.casework import Casework
+from kit.checks import NOT_MEASURED
 from kit.checks.clearance import assumes
 from kit.components.contents import Placed
 from kit.finding import Finding, Report, Status
@@ -163,7 +164,11 @@ def _device(casework: Casework, placed: Placed) -> tuple[str, ...]:
 
 def _measure_first(casework: Casework, report: Report) -> Table:
     rows = [*_unmeasured(casework), *_fits(casework), *_typical(casework)]
-    rows += [_unknown(finding) for finding in report.having(Status.UNKNOWN)]
+    rows += [
+        _unknown(finding)
+        for finding in report.causes(Status.UNKNOWN)
+        if finding.check not in NOT_MEASURED
+    ]
     return Table(
         title="Open: measure before cutting",
         columns=(Column("What", 1, strong=True), Column("Why", 1), Column("What to do", 2)),

@@ -129,6 +129,7 @@ def _shop_pages(
     from kit.making import sheet_data
     from kit.making.labels import labels
     from kit.making.sheets import Effort, sheet_plan
+    from kit.making.thresholds import with_thresholds
 
     name = casework.design.name
     plan = sheet_plan(
@@ -137,6 +138,7 @@ def _shop_pages(
         progress=lambda stock: begin(Step.SHEETS, stock),
         cancelled=cancelled,
     )
+    plan = with_thresholds(casework, plan, cancelled)
     put("sheets.json", sheet_data.sheets_json(casework, plan))
     put("cut-order.csv", sheet_data.cuts_csv(casework, plan, units))
     drawn = [(one, sheet) for one in plan.stocks for sheet in one.layout.sheets]
@@ -147,7 +149,7 @@ def _shop_pages(
     if changed := as_built.to_csv(casework, units):
         put("as-built.csv", changed)
     put("set-ups.csv", set_ups.to_csv(set_ups.set_up_sheet(casework), units))
-    rows = buy_list.buy_list(casework, sheets=plan.bought)
+    rows = buy_list.buy_list(casework, sheets=plan.bought, hangs_on=plan.hangs_on)
     put("buy-list.csv", buy_list.to_csv(rows, units))
     put("steps.txt", steps.to_text(steps.steps(casework, units), name))
     paper = LabelPaper.LETTER if units is System.INCH else LabelPaper.A4

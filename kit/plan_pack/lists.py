@@ -156,7 +156,8 @@ def settings(casework: Casework, system: System) -> Chapter:
 
 def shopping(casework: Casework, plan: SheetPlan, system: System) -> Chapter:
     """The buy list, kind by kind."""
-    rows = buy_list.printed(buy_list.buy_list(casework, sheets=plan.bought), system)
+    bought = buy_list.buy_list(casework, sheets=plan.bought, hangs_on=plan.hangs_on)
+    rows = buy_list.printed(bought, system)
     columns = dict(BUY_LIST)
     if not any(row["price"] for row in rows):
         del columns["price each"], columns["price"]

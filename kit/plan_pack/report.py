@@ -5,7 +5,9 @@ from collections.abc import Mapping
 
 from kit.casework import Casework
 from kit.checks import CAUTION, NOT_CHECKED
-from kit.finding import Finding, Report, Status
+from kit.checks.standing import stands
+from kit.finding import Finding, Report, Sense, Status
+from kit.plan_pack.agreed import limits_table
 from kit.plan_pack.book import Align, Chapter, Column, DocumentType, Prose, Table
 from kit.sources import source
 
@@ -26,18 +28,21 @@ TITLES = {
     Status.FAIL: "Fails: to be put right",
     Status.UNKNOWN: "Not known: a number is missing",
     Status.WATCH: "Holds, but with little to spare",
+    Status.ACCEPTED: "Accepted by the maker, with the reason",
     Status.OK: "Holds",
 }
 
 
 def check_report(casework: Casework, report: Report) -> Chapter:
     """All findings, worst first, and the sources they rest on."""
-    notes = _notes(report)
+    notes, placed = _notes(report), report.worst_first()
     tables = [
         Table(
             title=f"{title} ({len(report.having(status))})",
             columns=SHORT if status is Status.OK else COLUMNS,
-            rows=tuple(_row(casework, finding, notes) for finding in report.having(status)),
+            rows=tuple(
+                _row(casework, finding, notes) for finding in placed if finding.status is status
+            ),
         )
         for status, title in TITLES.items()
         if report.having(status)
@@ -49,12 +54,14 @@ def check_report(casework: Casework, report: Report) -> Chapter:
             Prose(
                 "",
                 (
+                    *filter(None, (stands(casework),)),
                     f"{len(report)} findings: {report.tally}. A finding is advice from the numbers "
                     "it shows, not a certificate.",
                     CAUTION,
                 ),
             ),
             *tables,
+            limits_table(casework),
             Prose("Not checked", tuple(f"{what[0].upper()}{what[1:]}." for what in NOT_CHECKED)),
             Table(
                 title="Notes: what findings that hold assume",
@@ -77,7 +84,7 @@ def _row(casework: Casework, finding: Finding, notes: Mapping[str, str]) -> tupl
         known = number is not None and math.isfinite(number)
         return casework.value(number if known else None, finding.unit)
 
-    why = finding.why
+    why = finding.told
     if finding.fix is not None:
         why += f" Fix: write {finding.fix.parameter} = {finding.fix.value}."
     return (
@@ -86,11 +93,21 @@ def _row(casework: Casework, finding: Finding, notes: Mapping[str, str]) -> tupl
         finding.subject,
         value(finding.measured),
         f"{finding.sense.value} {value(finding.required)}",
-        value(finding.margin),
+        _margin(casework, finding),
         why,
         notes.get(finding.assumes, "") if finding.status is Status.OK else finding.assumes,
         finding.source,
     )
+
+
+def _margin(casework: Casework, finding: Finding) -> str:
+    """The margin as printed; a length that lacks, or is too much, without a sign."""
+    margin = finding.margin
+    if margin is None or not math.isfinite(margin):
+        return casework.value(None, finding.unit)
+    if finding.unit != "mm" or margin >= 0:
+        return casework.value(margin, finding.unit)
+    return f"{casework.say(-margin)} {'short' if finding.sense is Sense.AT_LEAST else 'over'}"
 
 
 def _sources(report: Report) -> Table:

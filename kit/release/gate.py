@@ -36,6 +36,9 @@ from kit.units import System
 #: The lists that a maker cuts and buys from: no pack is released without them.
 REQUIRED = (CUT_LIST, SET_UPS, SHEETS, BUY)
 
+#: The check that is unknown for each sheet that nobody measured.
+UNMEASURED_SHEET = "sheet thickness"
+
 type Rows = Sequence[Mapping[str, str]]
 
 
@@ -44,7 +47,7 @@ class Gate:
     """Whether a pack may be called released.
 
     `reasons` are the sentences that keep it a draft, what concerns the whole pack first;
-    `notes` do not keep it, and belong beside a release: what is not known, and what rightly
+    `notes` do not keep it, and belong beside a release: what is accepted, and what rightly
     differs from the solids.
     """
 
@@ -78,12 +81,14 @@ def gate(
     `sheets.json` and the buy list, and where there are any the cut order and the steps.
     `drawn` is what drawings and labels show. All are in the units of the shop, or of `system`.
 
-    A finding that fails keeps a pack a draft; one that is unknown does not, and is noted.
+    A finding that fails or is not known keeps a pack a draft, unless the maker accepts it with a
+    reason; so does a sheet that nobody measured, and a plan that nobody approved. What is
+    accepted is noted.
 
     Raises SolidError where a board cannot be made solid.
     """
     truth = Truth.of(casework, system or casework.design.shop.units)
-    reasons = [*_thickness(casework), *_findings(report)]
+    reasons = [*_thickness(casework), *_findings(report), *_approval(casework)]
     reasons += _compared(truth, lists, drawn)
     return Gate(tuple(dict.fromkeys(reasons)), tuple(_notes(casework, report)))
 
@@ -95,15 +100,20 @@ def _thickness(casework: Casework) -> Iterator[str]:
 
 
 def _findings(report: Report) -> Iterator[str]:
-    for finding in report.having(Status.FAIL):
-        yield f"a check fails: {finding.check} ({finding.subject})"
+    for status, words in ((Status.FAIL, "a check fails"), (Status.UNKNOWN, "not known")):
+        for finding in report.causes(status):
+            if (status, finding.check) != (Status.UNKNOWN, UNMEASURED_SHEET):  # told above
+                yield f"{words}: {finding.check} ({finding.subject})"
+
+
+def _approval(casework: Casework) -> Iterator[str]:
+    if casework.design.pack.approved_by is None:
+        yield "nobody approved it (pack.approved_by)"
 
 
 def _notes(casework: Casework, report: Report) -> Iterator[str]:
-    unknown = report.having(Status.UNKNOWN)
-    if unknown:
-        named = dict.fromkeys(f"{finding.check} ({finding.subject})" for finding in unknown)
-        yield f"not known: {', '.join(named)}"
+    for finding in report.having(Status.ACCEPTED):
+        yield f"accepted: {finding.check} ({finding.subject}): {finding.reason}"
     for board in casework.boards:
         size = casework.as_measured(board, board.finished)
         if size != board.finished:

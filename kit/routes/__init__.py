@@ -4,7 +4,7 @@ Nothing here is designed; `routes` finds it out from the boards and from what is
 """
 
 from kit.routes.cable_route import Route, passing_each, routes
-from kit.routes.fill import filled
+from kit.routes.fill import cable_fill, filled
 from kit.routes.new_hole import NewHole, hole_for, new_holes
 from kit.routes.zones import Opening, OpeningKind, Zones, cable_holes, zones_of
 
@@ -14,6 +14,7 @@ __all__ = [
     "OpeningKind",
     "Route",
     "Zones",
+    "cable_fill",
     "cable_holes",
     "filled",
     "hole_for",

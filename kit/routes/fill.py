@@ -3,15 +3,17 @@
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from math import pi
+from types import MappingProxyType
 
-from kit.routes.cable_route import Route, passing_each
-from kit.routes.zones import OpeningKind, Zones
+from kit.casework import Casework, once
+from kit.routes.cable_route import Route, passing_each, routes
+from kit.routes.zones import OpeningKind, Zones, zones_of
 
 #: Share that a cable of unknown thickness is taken to fill. Common practice, no source.
 UNKNOWN_SHARE = 0.2
 
 
-def filled(zones: Zones, laid: Sequence[Route]) -> Mapping[str, float]:
+def filled(zones: Zones, laid: Sequence[Route]) -> dict[str, float]:
     """Share of the bored area of a board's cable holes that liners and cables close, by board.
 
     0 to 1; boards without such holes are left out.
@@ -30,3 +32,10 @@ def filled(zones: Zones, laid: Sequence[Route]) -> Mapping[str, float]:
             taken = UNKNOWN_SHARE * area if thick is None else pi * thick**2 / 4
             closed[opening.board] += taken
     return {board: min(1.0, closed[board] / area) for board, area in bored.items()}
+
+
+@once
+def cable_fill(casework: Casework) -> Mapping[str, float] | None:
+    """Share of the cable holes of each board that cables take; None where the design has none."""
+    laid = routes(casework)
+    return MappingProxyType(filled(zones_of(casework), laid)) if laid else None

@@ -109,7 +109,7 @@ def _walls(zones: Zones) -> tuple[_Wall, ...]:
 
 
 def _backs(zones: Zones) -> Iterator[_Wall]:
-    panels = [board for board in zones.casework.boards if board.name.startswith("back-")]
+    panels = zones.casework.panels
     for name, room in zones.spaces.items():
         for board in panels:
             if board.box.lo[0] < room.centre[0] < board.box.hi[0]:
@@ -241,8 +241,8 @@ def _written(
 
     wide = exact(bore.hole_mm)
     back = casework.design.back
-    if board.name.startswith("back-") and back is not None:
-        number = int(board.name.removeprefix("back-"))
+    if board in casework.panels and back is not None:
+        number = casework.panels.index(board) + 1
         first = casework.bays[min(back.panels[number - 1].bays) - 1].clear
         across, up = say(at[0] - first.lo[0]), say(at[2] - first.lo[2])
         field = f"back.panels.{number}.holes"

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import Enum
 from functools import cached_property
-from math import hypot, inf, pi
+from math import hypot, pi
 
 from kit.board import Board
 from kit.cabling import Cable, Section
@@ -117,8 +117,8 @@ class Zones:
         """The clear room above each surface of each bay: `bay 1 on shelf-1`, mm."""
         work = self.casework
         shelves = [
-            (shelf.bay, work.by_name[f"shelf-{number}"])
-            for number, shelf in enumerate(work.design.shelves, start=1)
+            (shelf.bay, board)
+            for shelf, board in zip(work.design.shelves, work.shelf_boards, strict=True)
         ]
         spaces = Spaces(work.frame, work.bays, shelves)
         return {
@@ -147,8 +147,8 @@ class Zones:
 
     @cached_property
     def floor(self) -> float:
-        """Height of the floor, mm: nought or less."""
-        return self.casework.box.lo[2]
+        """Height of the floor, mm."""
+        return self.casework.floor
 
     def of(self, point: Vec) -> str | None:
         """The room in which a point is; None in wood and in front of the case."""
@@ -170,7 +170,7 @@ class Zones:
                 under.lo[i] - SAME_MM <= point[i] <= under.hi[i] + SAME_MM for i in (0, 1)
             )
             return UNDER if inside else BEHIND
-        rear = [b.box.lo[1] for b in self.casework.boards if b.name.startswith("back-")]
+        rear = [b.box.lo[1] for b in self.casework.panels]
         if y > min([case.hi[1], *rear]):
             return BEHIND
         if x < case.lo[0]:
@@ -240,11 +240,10 @@ class Zones:
     def _gaps(self) -> Iterator[Opening]:
         """In front of and behind each shelf."""
         work = self.casework
-        for number, shelf in enumerate(work.design.shelves, start=1):
-            name = f"shelf-{number}"
-            board, bay = work.by_name[name].box, work.bays[shelf.bay - 1]
-            lipping = work.by_name.get(f"{name}-lipping")
-            front = min(board.lo[1], lipping.box.lo[1] if lipping else inf)
+        for shelf, shelf_board in zip(work.design.shelves, work.shelf_boards, strict=True):
+            name, board = shelf_board.name, shelf_board.box
+            bay = work.bays[shelf.bay - 1]
+            front = min(part.box.lo[1] for part in work.with_strips(name))
             middle = (board.lo[2] + board.hi[2]) / 2
             x0, x1 = bay.clear.lo[0], bay.clear.hi[0]
             above, below = (

@@ -21,6 +21,7 @@ from kit.search.folder import (
     write_found,
 )
 from kit.search.judging import changed_text
+from kit.search.past_cure import past_cure
 from kit.search.request import USUAL_MOST, Depth, Free, Goal, Limit, Measure, Request, changes_of
 from kit.search.result import Result, Row, Verdict
 from kit.search.run import Progress, processors, search
@@ -50,6 +51,7 @@ __all__ = [
     "design_name",
     "not_of_this_search",
     "on_cluster",
+    "past_cure",
     "processors",
     "refuse_what_is_in_the_way",
     "search",

@@ -42,7 +42,7 @@ class Answer:
     sheets_at_least: tuple[tuple[str, int], ...] = ()
     cost_at_least: float | None = None
     room_c: float = 0.0
-    tally: tuple[int, int, int, int] | None = None
+    tally: tuple[int, ...] | None = None
     failing: tuple[str, ...] = ()
     hottest: tuple[str, float] | None = None
     sag: tuple[str, float, float] | None = None

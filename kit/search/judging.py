@@ -98,11 +98,10 @@ def checked(answer: Answer, report: Report) -> Answer:
         if f.measured is not None and f.required
     ]
     deep = deep if len(deep) == len(sags) else []
-    fail, unknown, watch, ok = (len(report.having(status)) for status in Status)
     return replace(
         answer,
         stage=Stage.CHECKED,
-        tally=(fail, unknown, watch, ok),
+        tally=tuple(len(report.having(status)) for status in Status),
         failing=tuple(dict.fromkeys(f.check for f in report.having(Status.FAIL))),
         hottest=hottest,
         sag=max(deep, key=lambda one: one[2], default=None),

@@ -28,7 +28,7 @@ def cells(design: Design, answer: Answer) -> dict[str, str]:
         "sheets": _told(laid, ", ".join(f"{n} {key}" for key, n in answer.sheets) or "none"),
         "waste": _told(laid, _waste(answer)),
         "hottest": _told(
-            checked, answer.hottest and f"{answer.hottest[0]} {answer.hottest[1]:.1f} °C"
+            checked, answer.hottest and f"{answer.hottest[0]} {answer.hottest[1]:.0f} °C"
         ),
         "worst sag": _told(checked, answer.sag and _sag(answer.sag, system)),
         **{status.value: _told(checked, _count(answer, status)) for status in Status},

@@ -10,7 +10,18 @@ The inch is 25.4 mm exactly (international yard and pound agreement, 1959).
 
 from kit.units.reading import length
 from kit.units.systems import MM_PER_INCH, Rounding, Step, System
-from kit.units.writing import Say, cubic, decimal, exact, in_both, residue, slight, spoken, text
+from kit.units.writing import (
+    Say,
+    cubic,
+    decimal,
+    exact,
+    force,
+    in_both,
+    residue,
+    slight,
+    spoken,
+    text,
+)
 
 __all__ = [
     "MM_PER_INCH",
@@ -21,6 +32,7 @@ __all__ = [
     "cubic",
     "decimal",
     "exact",
+    "force",
     "in_both",
     "length",
     "residue",

@@ -11,6 +11,8 @@ from kit.units.systems import INCH, KEPT, LONGEST_MM, MM_PER_INCH, Rounding, Ste
 
 _NOISE_MM = 1e-9
 _SPECK_MM3 = 20.0
+#: A pound-force: the pound of 0.45359237 kg (1959) under standard gravity, N.
+_LBF_N = 0.45359237 * 9.80665
 
 type Say = Callable[[float], str]
 """Writes a length in mm for whoever will read it: `Casework.say`, or `in_both`."""
@@ -106,6 +108,17 @@ def cubic(mm3: float, system: System) -> str:
     if system is System.INCH:
         return f"{mm3 / MM_PER_INCH**3:.3g} in³"
     return f"{mm3 / 1000:.3g} cm³"
+
+
+def force(newtons: float, system: System) -> str:
+    """A force to three digits: pounds-force in a shop of inches, else newtons.
+
+    >>> force(100.0, System.INCH), force(100.0, System.METRIC)
+    ('22.5 lbf', '100 N')
+    """
+    if system is System.INCH:
+        return f"{newtons / _LBF_N:.3g} lbf"
+    return f"{newtons:.3g} N"
 
 
 def residue(

@@ -9,6 +9,7 @@ from auditing.lists import cut_rows
 from auditing.reading import LENGTH, mm, rows_of, sentences, table
 from auditing.writing import Pack
 from kit.components.made import Means
+from kit.joinery import Purpose
 
 _USED = re.compile(r"- (?P<count>\d+) x (?P<label>.+?): (?P<where>.+?)\.$")
 _GLUED = re.compile(r"glue (?:the layers|each lipping|strips)|\bglued too\b")
@@ -32,6 +33,7 @@ def buying(pack: Pack) -> Iterator[str]:
         *_edging(pack, bought, steps, used),
         *_liquids(bought, steps, used),
         *_cables(pack, bought, used),
+        *_fans(pack, bought, steps, used),
     )
     yield from (f"buy list: {problem}" for problem in checks)
     for key in bought.keys() - used:
@@ -42,6 +44,27 @@ def buying(pack: Pack) -> Iterator[str]:
             yield f"buy list: {key} says need {row['need']} and buy {row['buy']}"
         if buy < 1 and row["kind"] != "sheet":
             yield f"buy list: {key} says buy {row['buy']}"
+
+
+def _fans(
+    pack: Pack, bought: dict[str, dict[str, str]], steps: list[str], used: set[str]
+) -> Iterator[str]:
+    """One of everything for each fan opening of the boards, and four screws; all told in a step."""
+    openings = sum(
+        getattr(feature, "purpose", None) is Purpose.FAN
+        for board in pack.casework.boards
+        for feature in board.features
+    )
+    rows = {key: row for key, row in bought.items() if row["kind"] == "fan"}
+    used |= rows.keys()
+    if bool(openings) != bool(rows):
+        yield f"{openings} fan openings are bored, and {len(rows)} rows of fans bought"
+    screws = sum(_number(row["need"]) for key, row in rows.items() if key.startswith("screw-"))
+    if screws != 4 * openings:
+        yield f"{openings} fans want {4 * openings} screws, and {screws:g} are bought"
+    for key, row in rows.items():
+        if not any(row["item"] in line for line in steps):
+            yield f"{key} is bought, and no step fits it"
 
 
 def _number(words: str) -> float:

@@ -1,4 +1,4 @@
-"""All of strength and stability on the example; it is live, so it is to stay under 50 ms."""
+"""All of strength and stability on the example; it is live, so it is to stay under 60 ms."""
 
 import time
 
@@ -13,7 +13,7 @@ from kit.checks.strength import check_strength
 pytestmark = pytest.mark.benchmark(timer=time.process_time)
 
 #: Most for both, s.
-LIVE_S = 0.050
+LIVE_S = 0.060
 
 
 def test_strength_and_stability(

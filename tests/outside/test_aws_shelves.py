@@ -9,7 +9,7 @@ from functools import partial
 
 from kit import materials
 from kit.checks.strength import beams
-from kit.checks.strength.sag import Limit
+from kit.limits import SagLimit
 from kit.sources import source
 from published import Figure, Within, by, each, held, worked
 
@@ -60,7 +60,7 @@ PUBLISHED = {
             )
             for psi, inches, psf, told in TABLE
         ),
-        Figure("span over sag allowed", "", 144, lambda: Limit.WOODWORK.ratio),
+        Figure("span over sag allowed", "", 144, lambda: SagLimit.WOODWORK.ratio),
         Figure(
             "veneer core plywood, least stiffness, 950,000 psi",
             "MPa",

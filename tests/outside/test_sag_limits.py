@@ -5,7 +5,7 @@ MH28.1 (text read): L/140; the eye notices 0.02 in per ft (from memory). Books (
 per ft of shelf typical, 25 lb per ft measured for a state's architects.
 """
 
-from kit.checks.strength.sag import Limit
+from kit.limits import SagLimit
 from kit.media import media_kind
 from kit.sources import Kind, Seen, Source, source
 from published import Figure, by, each, held
@@ -21,14 +21,14 @@ BOOK_LOADS = Source(
 )
 PUBLISHED = {
     source("panel-makers-sag"): [
-        Figure("span over sag, composite panels", "", 240, lambda: Limit.COMPOSITE_PANELS.ratio),
-        Figure("span over sag, plywood", "", 36 / (3 / 16), lambda: Limit.PLYWOOD.ratio),
+        Figure("span over sag, composite panels", "", 240, lambda: SagLimit.COMPOSITE_PANELS.ratio),
+        Figure("span over sag, plywood", "", 36 / (3 / 16), lambda: SagLimit.PLYWOOD.ratio),
     ],
     source("mh28-1"): [
-        Figure("span over sag, steel shelving", "", 140, lambda: Limit.STEEL_SHELVING.ratio)
+        Figure("span over sag, steel shelving", "", 140, lambda: SagLimit.STEEL_SHELVING.ratio)
     ],
     source("memory"): [
-        Figure("span over sag that the eye notices", "", 12 / 0.02, lambda: Limit.VISIBLE.ratio)
+        Figure("span over sag that the eye notices", "", 12 / 0.02, lambda: SagLimit.VISIBLE.ratio)
     ],
     BOOK_LOADS: [
         Figure("books, typical", "kg/m", 20 * KG_M, lambda: BOOKS.load_kg_m, by(0.05)),

@@ -21,6 +21,7 @@ from kit.components.case import CornerPins
 from kit.components.doors import Doors
 from kit.components.shelf import PinHoles
 from kit.design import Design, Shop
+from kit.hardware import shelf_pin_of
 from kit.joinery import Dado, EdgeRabbet, EndRabbet, Fit, Groove, HoleRow, PocketHoles, Trench
 from kit.joinery.pocket_hole import ANGLE_DEG
 from kit.materials import sheet_good, sheet_goods, stock
@@ -294,7 +295,13 @@ def test_pin_holes_follow_the_32_mm_system() -> None:
         [f.at[1] for f in right.features if isinstance(f, HoleRow)]
     )
     # common practice, no source: holes of two rows back to back in one divider must not meet
-    assert 2 * fields["depth"].default < stock("walnut-ply-3/4").thickness_mm
+    pinned = {"clear_below": "8 in", "held": "pins"}
+    both = made(divider=[{"at": "24 in"}], shelf=[{**pinned, "bay": n} for n in (1, 2)])
+    divider = both.by_name["divider-1"]
+    depths = [f.depth for f in divider.features if isinstance(f, HoleRow)]
+    assert 2 * max(depths) < divider.thickness
+    # and one that has a side to itself is as deep as the table of pins says
+    assert {row.depth for row in rows} == {shelf_pin_of(5.0).hole_depth_mm}
 
 
 def test_inch_pins_fit_too() -> None:

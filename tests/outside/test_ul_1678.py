@@ -10,7 +10,7 @@ from kit.checks.stability import GREATER_SHARE, MOST_PUSH, PUSH_SHARE, SLOPE_DEG
 from kit.checks.stability.anchor import PULL_N
 from kit.checks.stability.mass import Mass, together
 from kit.checks.stability.states import HIGHEST_PUSH
-from kit.checks.stability.tipping import anchor_force_n, slides_first, tip_angle_deg, tip_force_n
+from kit.checks.stability.tipping import restraint_force_n, slides_first, tip_angle_deg, tip_force_n
 from kit.sources import source
 from published import Figure, by, each, held, share, worked
 
@@ -52,10 +52,10 @@ PUBLISHED = {
             "anchor at 0.5 m against 250 N at 1.4 m",
             "N",
             (250 * 1.4 - WEIGHT_N * 0.18) / 0.5,
-            partial(anchor_force_n, 250, 1400, 70, 180, 500),
+            partial(restraint_force_n, 250, 1400, 70, 180, 500),
             share(1e-6),
         ),
-        Figure("the same against 50 N", "N", 0, partial(anchor_force_n, 50, 1400, 70, 180, 500)),
+        Figure("the same against 50 N", "N", 0, partial(restraint_force_n, 50, 1400, 70, 180, 500)),
     ],
 }
 

@@ -11,12 +11,11 @@ from kit.checks.screen import (
     BEST_DEG,
     CINEMA_DEG,
     GOOD_DEG,
-    LEAST_DEG,
-    UP_DEG,
     distance_for,
     picture_angle_deg,
 )
 from kit.checks.seat import EYE_OVER_FLOOR, SOFA, eye_height
+from kit.limits import Limits
 from kit.room import Screen, Seats
 from kit.sources import source
 from published import Figure, by, each, held, share, worked
@@ -53,10 +52,10 @@ PUBLISHED = {
         ),
     ],
     ANGLES: [
-        Figure("least width of the picture", "°", 26, lambda: LEAST_DEG),
+        Figure("least width of the picture", "°", 26, lambda: Limits().picture_deg),
         Figure("a cinema rule", "°", 36, lambda: CINEMA_DEG),
         Figure("the best", "°", 40, lambda: BEST_DEG),
-        Figure("one looks up at most", "°", 15, lambda: UP_DEG),
+        Figure("one looks up at most", "°", 15, lambda: Limits().look_up_deg),
         Figure("65 in at 77 in", "°", 40, partial(seen_deg, 65, 77.0), share(0.02)),
         Figure("at 1.54 widths", "°", 36, partial(picture_angle_deg, 1.0, 1.54), share(0.02)),
         Figure("at 2.2 widths", "°", 26, partial(picture_angle_deg, 1.0, 2.2), share(0.02)),

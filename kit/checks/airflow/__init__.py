@@ -20,6 +20,8 @@ from kit.checks.airflow.sizing import (
     size_vents,
 )
 from kit.checks.airflow.solve import NoAnswerError, Solution, film, steady
+from kit.checks.airflow.surface import board_rises
+from kit.checks.airflow.told import in_words
 from kit.checks.airflow.verdicts import check_airflow, least_tolerant
 
 __all__ = [
@@ -39,10 +41,12 @@ __all__ = [
     "VentSize",
     "Zone",
     "ZoneKind",
+    "board_rises",
     "check_airflow",
     "climate",
     "evening",
     "film",
+    "in_words",
     "least_tolerant",
     "quick_rules",
     "read_network",

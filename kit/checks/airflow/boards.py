@@ -12,21 +12,29 @@ from kit.checks.airflow.wood import WOOD_J_KG_K, Flow, board_conductivity_w_mk, 
 WALL_W_M2K = 0.5
 
 
-def board_links(here: Site) -> Iterator[Link]:
-    """Every part of a board with air of two zones, or of a zone and the room, on its faces."""
+def door_links(here: Site) -> Iterator[Link]:
+    """The doors in front of each zone; where two overlap, the wood of one. Slots count as wood."""
+    for number, zone in enumerate(here.zones):
+        if zone.bay:
+            covered = length(union(here.covered((zone.box.lo[0], zone.box.hi[0]))))
+            if covered > 0.0:
+                door = here.doors[0].door.board
+                yield _link(door, number, ROOM, covered * zone.box.size[2])
+
+
+def standing_links(here: Site) -> Iterator[Link]:
+    """Every part of a board but the doors, with air of two zones or of the room on its faces."""
     behind = here.number(ZoneKind.BEHIND)
     assert behind is not None
     casework = here.casework
-    panels = [b for b in casework.boards if b.name.startswith("back-")]
     below = under(here)
     for bay in casework.bays:
         zones = list(here.of_bay(bay.number))
         for number, zone in zones:
             yield from _upright(here, number, zone)
             if not bay.open_back:
-                panel = next(p for p in panels if _closes(p.box.lo[0], p.box.hi[0], zone))
+                panel = next(p for p in casework.panels if _closes(p.box.lo[0], p.box.hi[0], zone))
                 yield _link(panel, number, behind, zone.box.size[0] * zone.box.size[2])
-            yield from _doors(here, number, zone)
         area = bay.clear.size[0] * bay.clear.size[1]
         yield _link(casework.frame.top, zones[-1][0], ROOM, area, Flow.UP)
         if below is not None:
@@ -61,14 +69,6 @@ def _upright(here: Site, number: int, zone: Zone) -> Iterator[Link]:
         shared = common(span, _heights(there))
         if shared is not None:
             yield _link(bay.right, number, other, (shared[1] - shared[0]) * deep)
-
-
-def _doors(here: Site, number: int, zone: Zone) -> Iterator[Link]:
-    """The doors in front of a zone; where two overlap, the wood of one. Slots count as wood."""
-    span = (zone.box.lo[0], zone.box.hi[0])
-    covered = length(union(here.covered(span)))
-    if covered > 0.0:
-        yield _link(here.doors[0].door.board, number, ROOM, covered * zone.box.size[2])
 
 
 def _link(board: Board, a: int, b: int, area_mm2: float, flow: Flow = Flow.LEVEL) -> Link:

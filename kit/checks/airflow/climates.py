@@ -7,6 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
+from kit.cabling import Service, cable
 from kit.casework import Casework
 from kit.checks.airflow.air import CP_J_KG_K, density_kg_m3
 from kit.checks.airflow.equations import Floats, links_matrix, system
@@ -22,6 +23,11 @@ DEVICE_W_M2K = 10.0
 DEVICE_J_KG_K = 700.0
 
 
+#: Share of what an adaptor takes from the mains that it hands on at full load, at least. From
+#: memory: rules for efficient adaptors ask for 0.8 to 0.9 from some 8 W up.
+HANDED_ON = 0.8
+
+
 class Heat(Enum):
     """How much the gear works."""
 
@@ -30,7 +36,7 @@ class Heat(Enum):
     PLATE = "at plate load"
 
     def of(self, placed: Placed) -> float | None:
-        """Heat of one device in this state, W; None where it is not known."""
+        """What one device draws in this state, W; None where it is not known. See `own_heat_w`."""
         kind = placed.kind
         match self:
             case Heat.STANDBY:
@@ -88,6 +94,29 @@ class Climate:
         return total
 
 
+def own_heat_w(casework: Casework, placed: Placed, heat: Heat) -> float | None:
+    """Heat that one device leaves where it stands, W; None where it is not known.
+
+    The rating plate of an adaptor says what it takes from the mains, and nearly all of that is
+    heat in what it feeds, which is counted there: its own is what it loses, and no less than in
+    use. An adaptor that no cable of the design joins to anything may feed whatever stands beside
+    it, and counts with its plate.
+    """
+    watts = heat.of(placed)
+    if heat is not Heat.PLATE or watts is None or not _feeds(casework, placed):
+        return watts
+    return max((1.0 - HANDED_ON) * watts, Heat.TYPICAL.of(placed) or 0.0)
+
+
+def _feeds(casework: Casework, placed: Placed) -> bool:
+    """Whether it is an adaptor with a cable to something that is not the mains."""
+    name = placed.item.name
+    return placed.kind.adaptor and any(
+        name in (run.start, run.end) and cable(run.kind).service is not Service.MAINS
+        for run in casework.design.cables
+    )
+
+
 def unknown_heat(casework: Casework, heat: Heat) -> tuple[str, ...]:
     """Names of the devices whose heat in this state is not known."""
     return tuple(p.item.name for p in casework.inside if heat.of(p) is None)
@@ -98,7 +127,7 @@ def zone_heat_w(here: Site, heat: Heat, without: Placed | None = None) -> Floats
     total = np.zeros(len(here.zones))
     for placed in here.casework.inside:
         if placed is not without:
-            total[here.holding(placed)] += heat.of(placed) or 0.0
+            total[here.holding(placed)] += own_heat_w(here.casework, placed, heat) or 0.0
     return total
 
 
@@ -107,20 +136,26 @@ def climate(
     heat: Heat = Heat.TYPICAL,
     *,
     open_bay: int | None = None,
+    covered_bay: int | None = None,
     cable_fill: Mapping[str, float] | None = None,
 ) -> Climate:
-    """The steady state, doors shut or slid away from `open_bay`.
+    """The steady state, doors shut or slid as in `site`.
 
     Unknown heat counts as none. Raises NoAnswerError where the network has no answer.
     """
-    here = site(casework, open_bay)
+    here = site(casework, open_bay, covered_bay)
     return solved(here, network(here, cable_fill), heat, zone_heat_w(here, heat))
 
 
-def solved(here: Site, ways: Network, heat: Heat, heat_w: Floats) -> Climate:
-    """The steady state of a network with so much heat in each zone. Raises NoAnswerError."""
+def solved(
+    here: Site, ways: Network, heat: Heat, heat_w: Floats, guess: Floats | None = None
+) -> Climate:
+    """The steady state of a network with so much heat in each zone. Raises NoAnswerError.
+
+    `guess` are the unknowns of a state that is near, such as that with the doors elsewhere.
+    """
     equations = system(ways, heat_w, here.casework.design.room.air_c)
-    return Climate(here, ways, heat, tuple(float(w) for w in heat_w), steady(equations))
+    return Climate(here, ways, heat, tuple(float(w) for w in heat_w), steady(equations, guess))
 
 
 def again(state: Climate, heat: Heat, *, without: Placed | None = None) -> Climate:
@@ -149,7 +184,7 @@ def evening(state: Climate, hours: float = 3.0, steps: int = 48) -> Evening:
     ways, here = state.network, state.here
     n = len(ways.zones)
     stores = [link for link in ways.links if link.capacity_j_k > 0.0]
-    gear = [(p, state.heat.of(p) or 0.0) for p in here.casework.inside]
+    gear = [(p, own_heat_w(here.casework, p, state.heat) or 0.0) for p in here.casework.inside]
     gear = [(p, w) for p, w in gear if p.kind.mass_kg is not None]
     m = n + len(stores) + len(gear)
     # the room is the last row while the links are laid

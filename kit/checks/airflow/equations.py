@@ -14,6 +14,7 @@ plates) and creeping flow at its mouth (Sampson's law), s being its least width.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -126,29 +127,55 @@ class System:
         return up_rise
 
     def jacobian(self, x: Floats, moving: Moving | None = None) -> Floats:
-        """Derivatives of `residual`, shape (n + m, n + m)."""
+        """Derivatives of `residual`, shape (n + m, n + m).
+
+        A slice touches the pressure and the rise of its two zones only: its derivatives by these
+        four are laid into the balances of the two.
+        """
         n, known = self.n, moving or self.moving(x)
         (mass, dp), up_zone, t_k, rho, rho_up, size, root, speed = known
         bent = 2.0 * dp / (self.drag + root) ** 2  # minus the derivative of the speed by `root`
         by_dp = 2.0 / (self.drag + root) - bent * rho_up * self.loss * dp / (size * root)
         by_rho = -bent * self.loss * size / root
         mass_by_dp = rho_up * self.area * by_dp
-        up = np.eye(n + 1)[up_zone, :n]
         mass_by_t = -self.area * (speed + rho_up * by_rho) * rho_up / t_k[up_zone]
-        by_pi = mass_by_dp[:, None] * self.incidence[:, :n]
-        by_theta = mass_by_dp[:, None] * (self.lift[:, :n] * (rho / t_k)[:n])
-        by_theta += mass_by_t[:, None] * up
-        up_rise = self._up_rise(known, x[n:])
-        to = -CP_J_KG_K * self.incidence[:, :n].T
-        jac = np.empty((n + self.m, n + self.m))
-        jac[:n, :n] = MASS_SCALE_K * (to @ by_pi)
-        jac[:n, n : 2 * n] = MASS_SCALE_K * (to @ by_theta)
-        jac[:n, 2 * n :] = 0.0
-        jac[n:, :n] = 0.0
+        lift_a, lift_b, places = self._touched
+        thinner = rho / t_k
+        from_a = up_zone == self.a
+        by = np.array(
+            [
+                mass_by_dp,
+                -mass_by_dp,
+                mass_by_dp * lift_a * thinner[self.a] + np.where(from_a, mass_by_t, 0.0),
+                mass_by_dp * lift_b * thinner[self.b] + np.where(from_a, 0.0, mass_by_t),
+            ]
+        )
+        carried = by * self._up_rise(known, x[n:])
+        carried[2] += np.where(from_a, mass, 0.0)
+        carried[3] += np.where(from_a, 0.0, mass)
+        jac = np.zeros((n + self.m, n + self.m))
+        jac[:n, : 2 * n] = MASS_SCALE_K * self._laid(by, places)
         jac[n:, n:] = -self.conductance
-        jac[n : 2 * n, :n] = to @ (up_rise[:, None] * by_pi)
-        jac[n : 2 * n, n : 2 * n] += to @ (up_rise[:, None] * by_theta + mass[:, None] * up)
+        jac[n : 2 * n, : 2 * n] += self._laid(carried, places)
         return jac
+
+    @cached_property
+    def _touched(self) -> tuple[Floats, Floats, NDArray[np.intp]]:
+        """The lift of each slice at its two zones, and where its derivatives go: the places, in a
+        matrix of n + 1 zones by the pressures and then the rises of as many, flat."""
+        wide, each = self.n + 1, np.arange(len(self.a))
+        columns = np.array([self.a, self.b, wide + self.a, wide + self.b])
+        rows = 2 * wide * np.array([self.a, self.b])
+        places = (rows[:, None, :] + columns[None, :, :]).ravel()
+        return self.lift[each, self.a], self.lift[each, self.b], places
+
+    def _laid(self, by: Floats, places: NDArray[np.intp]) -> Floats:
+        """Derivatives of the slices (4, k) as those of what flows into the zones (n, 2n), W."""
+        n, wide = self.n, self.n + 1
+        into = CP_J_KG_K * np.array([-by, by]).ravel()
+        whole = np.bincount(places, into, minlength=2 * wide * wide).reshape(wide, 2, wide)
+        laid: Floats = whole[:n, :, :n].reshape(n, 2 * n)
+        return laid
 
 
 def _slices(openings: Sequence[Opening]) -> tuple[NDArray[np.intp], Floats, Floats]:

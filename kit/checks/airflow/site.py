@@ -102,14 +102,19 @@ class Site:
         ]
 
 
-def site(casework: Casework, open_bay: int | None = None) -> Site:
-    """The zones, with the doors shut or slid just clear of a bay, or as far as they go."""
+def site(casework: Casework, open_bay: int | None = None, covered_bay: int | None = None) -> Site:
+    """The zones, with the doors shut or slid: clear of `open_bay`, or before `covered_bay`.
+
+    Just clear of the one, or as far as they go; before the other as many of them, over as much of
+    it, as can be.
+    """
     doors = casework.doors.doors if casework.doors else ()
-    if open_bay is None or not doors:
+    bay = open_bay if covered_bay is None else covered_bay
+    if bay is None or not doors:
         hung = tuple(Hung(door, door.shut) for door in doors)
     else:
-        clear = casework.bays[open_bay - 1].clear
-        hung = _slid(doors, (clear.lo[0], clear.hi[0]))
+        clear = casework.bays[bay - 1].clear
+        hung = _slid(doors, (clear.lo[0], clear.hi[0]), before=covered_bay is not None)
     return Site(casework, zones(casework), hung)
 
 
@@ -143,8 +148,7 @@ def shelf_levels(casework: Casework, bay: Bay) -> list[list[Board]]:
 
 def casework_shelves(casework: Casework) -> list[Board]:
     """The boards of the shelves in the order of the design file."""
-    count = len(casework.design.shelves)
-    return [casework.by_name[f"shelf-{number}"] for number in range(1, count + 1)]
+    return list(casework.shelf_boards)
 
 
 def _of_bay(casework: Casework, bay: Bay) -> Iterator[Zone]:
@@ -158,15 +162,21 @@ def _of_bay(casework: Casework, bay: Bay) -> Iterator[Zone]:
         yield Zone(name, Box((lo[0], lo[1], a), (hi[0], hi[1], b)), ZoneKind.BAY, bay.number)
 
 
-def _slid(doors: Sequence[Door], span: Span) -> tuple[Hung, ...]:
-    """The doors slid to where they cover least of a span, and of such places to the nearest."""
+def _slid(doors: Sequence[Door], span: Span, *, before: bool) -> tuple[Hung, ...]:
+    """The doors slid to where they cover least of a span, and of such places to the nearest.
+
+    `before` it: to where they cover most of it, and of such places most of it twice.
+    """
     tracks = sorted({door.track for door in doors})
     rows = [sorted((d for d in doors if d.track == t), key=lambda d: d.shut) for t in tracks]
-    places = [list(_places(row, span)) for row in rows]
+    places = [list((_before if before else _places)(row, span)) for row in rows]
 
-    def cost(choice: tuple[tuple[Hung, ...], ...]) -> tuple[float, float]:
-        covers = length(union(part for row in choice for part in _parts(row, span)))
-        return (round(covers, 3), sum(abs(h.shift) for row in choice for h in row))
+    def cost(choice: tuple[tuple[Hung, ...], ...]) -> tuple[float, ...]:
+        parts = [part for row in choice for part in _parts(row, span)]
+        covers, shift = length(union(parts)), sum(abs(h.shift) for row in choice for h in row)
+        if before:
+            return (-round(covers, 3), -round(length(parts), 3), shift)
+        return (round(covers, 3), shift)
 
     best = min(product(*places), key=cost)
     return tuple(sorted((h for row in best for h in row), key=lambda h: h.door.board.name))
@@ -190,6 +200,20 @@ def _places(row: Sequence[Door], span: Span) -> Iterator[tuple[Hung, ...]]:
         for door in reversed(row[at_left:]):
             right -= door.board.box.size[0]
             hung.append(Hung(door, right))
+        yield tuple(hung)
+
+
+def _before(row: Sequence[Door], span: Span) -> Iterator[tuple[Hung, ...]]:
+    """Where the doors of one track may stand before a span: shut, or side by side at its left end,
+    at its right end or in its middle, as far as the track lets them."""
+    yield tuple(Hung(door, door.shut) for door in row)
+    wide = sum(door.board.box.size[0] for door in row)
+    least, most = row[0].least, row[-1].most + row[-1].board.box.size[0] - wide
+    for left in (span[0], span[1] - wide, (span[0] + span[1] - wide) / 2):
+        hung, at = [], min(max(left, least), most)
+        for door in row:
+            hung.append(Hung(door, at))
+            at += door.board.box.size[0]
         yield tuple(hung)
 
 

@@ -159,9 +159,13 @@ def rises_by_area_k(
 
 @dataclass(frozen=True, slots=True)
 class QuickRule:
-    """A rule of thumb beside the model, as a cross-check only. `notice` where they disagree."""
+    """A rule of thumb beside the model, as a cross-check only. `notice` where they disagree.
+
+    `blind` is what it takes no account of.
+    """
 
     label: str
+    blind: str
     flow_m3_h: float
     model_m3_h: float
 
@@ -172,8 +176,9 @@ class QuickRule:
         if 1 / DISAGREE <= ratio <= DISAGREE:
             return ""
         return (
-            f"{self.label} gives {self.flow_m3_h:.0f} m³/h where the model moves "
-            f"{self.model_m3_h:.0f} m³/h; go by the model."
+            f"{self.label}, a rule of thumb, would have {self.flow_m3_h:.0f} m³/h pass where "
+            f"{self.model_m3_h:.0f} m³/h do, for it leaves out {self.blind}: neither is a size to "
+            "build to."
         )
 
 
@@ -190,9 +195,9 @@ def quick_rules(state: Climate, placed: Placed) -> tuple[QuickRule, ...]:
     rules = []
     if state.heat_w[zone] > 0.0 and rise_k > 0.01:
         by_heat = fan_flow_m3_h(state.heat_w[zone], rise_k, state.room_c)
-        rules.append(QuickRule("Flow by heat", by_heat, model))
+        rules.append(QuickRule("Flow by heat", "what the boards carry off", by_heat, model))
     cubic_feet = state.network.zones[zone].box.volume_mm3 / 304.8**3
-    rules.append(QuickRule("Flow by volume", 3.0 * cubic_feet * M3_H_PER_CFM, model))
+    rules.append(QuickRule("Flow by volume", "the heat", 3.0 * cubic_feet * M3_H_PER_CFM, model))
     return tuple(rules)
 
 

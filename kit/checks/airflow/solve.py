@@ -16,6 +16,8 @@ SHORT, LEVELS = 0.02, 8
 #: So many implicit steps are tried, until one is so long that it stores nothing any more; air
 #: that grows too hot in the shortest stays so, s.
 TIME_STEPS, STEADY_S, SHORTEST_S = 300, 3e7, 1e-2
+#: The air of more zones than this is not solved: each asks for a share of every step.
+MOST_ZONES = 200
 #: A rise past this lies outside every formula used here, K.
 MOST_K = 400.0
 TOO_HOT = f"the air would rise by more than {MOST_K:.0f} K, past the range of the formulas"
@@ -70,6 +72,11 @@ def steady(equations: System, guess: Floats | None = None) -> Solution:
     Newton's method from `guess` or from cold; where it gets stuck, heating up in longer and
     longer implicit steps, which is slow and sure. Raises NoAnswerError with the reason.
     """
+    if equations.n > MOST_ZONES:
+        raise NoAnswerError(
+            f"the air of so many spaces is not calculated: there are {equations.n}, and "
+            f"{MOST_ZONES} is the most; divide the piece into two designs"
+        )
     try:
         return _within(_newton(equations, start(equations) if guess is None else guess))
     except NoAnswerError as first:

@@ -6,7 +6,7 @@ from kit.board import Board
 from kit.checks.airflow.air import DISCHARGE, DISCHARGE_TWO_WAY, density_kg_m3
 from kit.checks.airflow.network import ROOM, Opening, OpeningKind, ZoneKind, fan_opening
 from kit.checks.airflow.site import Site, Span, common, shelf_levels, under
-from kit.components.fan import Fan, FanPlace, Moves
+from kit.components.fan import Mounted, Moves
 from kit.components.made import Bay
 from kit.geometry import Box
 from kit.joinery import Hole, HoleRow, Notch, Purpose, SlotField
@@ -16,8 +16,6 @@ from kit.joinery import Hole, HoleRow, Notch, Purpose, SlotField
 CABLES_FILL = 0.4
 #: The open joints of a zone, low and high: no case is tight. An estimate, mm².
 JOINTS_MM2 = 10.0
-#: From the ceiling or floor of a zone to the middle of a fan, mm.
-FAN_IN = 60.0
 
 KINDS = {
     Purpose.CABLE: OpeningKind.CABLE_HOLE,
@@ -26,8 +24,8 @@ KINDS = {
 }
 
 
-def other_openings(here: Site, fill: Mapping[str, float]) -> Iterator[Opening]:
-    """Every opening that is not in the plane of the doors.
+def standing_openings(here: Site, fill: Mapping[str, float]) -> Iterator[Opening]:
+    """Every opening that stays as it is wherever the doors stand.
 
     `fill` is the share of the cable holes of a board that cables take, by the board's name;
     CABLES_FILL where it is not given.
@@ -35,15 +33,21 @@ def other_openings(here: Site, fill: Mapping[str, float]) -> Iterator[Opening]:
     for bay in here.casework.bays:
         if bay.open_back:
             yield from _open_back(here, bay)
-        yield from _past_shelves(here, bay)
     doors = {hung.door.board.name for hung in here.doors}
     for board in here.casework.boards:
         if board.name not in doors:
             yield from _cuts(here, board, fill.get(board.name, CABLES_FILL))
     yield from _to_the_wall(here)
-    for fan in here.casework.design.fans:
-        yield _fan(here, fan)
+    for fan in here.casework.fans:
+        if fan.body is not None:
+            yield _fan(here, fan, fan.body)
     yield from _joints(here)
+
+
+def shelf_gaps(here: Site) -> Iterator[Opening]:
+    """The gaps round the shelves: in front they reach to the doors."""
+    for bay in here.casework.bays:
+        yield from _past_shelves(here, bay)
 
 
 def _open_back(here: Site, bay: Bay) -> Iterator[Opening]:
@@ -74,7 +78,7 @@ def _past_shelves(here: Site, bay: Bay) -> Iterator[Opening]:
     faces = [h.far for h in here.doors if common(span, h.span)]
     front = max(faces) if faces else clear.lo[1]
     for level in shelf_levels(here.casework, bay):
-        boxes = [b.box for b in here.casework.boards if _belongs(b, level)]
+        boxes = [part.box for b in level for part in here.casework.with_strips(b.name)]
         lo = [min(box.lo[i] for box in boxes) for i in range(3)]
         hi = [max(box.hi[i] for box in boxes) for i in range(3)]
         low = min(b.box.lo[2] for b in level)
@@ -103,10 +107,6 @@ def _past_shelves(here: Site, bay: Bay) -> Iterator[Opening]:
                     y_mm=y,
                     board=level[0].name,
                 )
-
-
-def _belongs(board: Board, level: list[Board]) -> bool:
-    return any(board.name in (shelf.name, f"{shelf.name}-lipping") for shelf in level)
 
 
 def _cuts(here: Site, board: Board, filled: float) -> Iterator[Opening]:
@@ -198,25 +198,24 @@ def _to_the_wall(here: Site) -> Iterator[Opening]:
         )
 
 
-def _fan(here: Site, fan: Fan) -> Opening:
-    zones = list(here.of_bay(fan.bay))
-    high = fan.at is FanPlace.HIGH
-    number, zone = zones[-1 if high else 0]
-    inset = min(FAN_IN, zone.box.size[2] / 2)
-    z = zone.box.hi[2] - inset if high else zone.box.lo[2] + inset
-    behind = here.number(ZoneKind.BEHIND)
+def _fan(here: Site, fan: Mounted, body: Box) -> Opening:
+    x, _, z = body.centre
+    number, behind = here.at(x, z), here.number(ZoneKind.BEHIND)
+    if number is None:  # behind the edge of a shelf: the air of the level that is nearest
+        zones = list(here.of_bay(fan.spec.bay))
+        number = min(zones, key=lambda zone: abs(zone[1].box.centre[2] - z))[0]
     assert behind is not None
-    a, b = (number, behind) if fan.moves is Moves.OUT else (behind, number)
+    a, b = (number, behind) if fan.spec.moves is Moves.OUT else (behind, number)
     return fan_opening(
         a,
         b,
-        free_m3_h=fan.m3_h,
-        max_pa=fan.max_pressure_pa,
+        free_m3_h=fan.spec.m3_h,
+        max_pa=fan.spec.max_pressure_pa,
         z_m=z / 1000,
         density_kg_m3=density_kg_m3(here.casework.design.room.air_c),
-        x_mm=zone.box.centre[0],
+        x_mm=x,
         y_mm=here.depth,
-        board=fan.name,
+        board=fan.spec.name,
     )
 
 

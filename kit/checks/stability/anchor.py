@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from kit.casework import Casework
 from kit.checks.loads import Carried
 from kit.checks.stability.states import State, Way
-from kit.checks.stability.tipping import anchor_force_n
+from kit.checks.stability.tipping import restraint_force_n
 from kit.checks.strength.pins import SAFETY, screw_withdrawal_n
 from kit.finding import Finding, Sense, judge
 from kit.geometry import Vec
@@ -47,7 +47,7 @@ def anchor(casework: Casework, carried: Carried, state: State) -> Anchor:
     part = wall_restraint()
     box = casework.by_name["top"].box
     z = box.centre[2] - state.base.lo[2]
-    force = anchor_force_n(PULL_N, state.push, state.mass.kg, state.arm(Way.FORWARD), z) / 2
+    force = restraint_force_n(PULL_N, state.push, state.mass.kg, state.arm(Way.FORWARD), z) / 2
     x0, x1 = box.lo[0] + ANCHOR_IN, box.hi[0] - ANCHOR_IN
     return Anchor(
         item=part.key,
@@ -78,7 +78,8 @@ def check_anchor(casework: Casework, carried: Carried, worst: State | None) -> I
         why=f"Anchor the case by two of {part.label} at the rear of the top, "
         f"{casework.say(ANCHOR_IN)} in from its ends, and the screen by its own strap; "
         + (
-            f"under a pull of {PULL_N:.0f} N at the top each must hold {made.force_n:.0f} N. "
+            f"under a pull of {casework.force(PULL_N)} at the top each must hold "
+            f"{casework.force(made.force_n)}. "
             if made
             else "what they must hold waits for the mass of the screen. "
         )

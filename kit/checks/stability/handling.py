@@ -9,13 +9,11 @@ from kit.components.made import Fastening, Means
 from kit.finding import Finding, Sense, judge
 from kit.geometry import bounds
 
-#: What one person lifts, kg, and how many are asked to at most. Common practice (about 23 kg
-#: or 51 lb under good conditions), from memory.
-ONE_PERSON, MOST_PEOPLE = 23.0, 4
+#: What one person lifts, kg. Common practice (about 23 kg or 51 lb under good conditions), from
+#: memory.
+ONE_PERSON = 23.0
 #: How many units are told one by one.
 LISTED = 3
-#: Clear width of a narrow room door, mm; from memory.
-DOOR_WIDTH = 710.0
 #: Room for hands round what is carried through, mm; from memory.
 HANDS = 50.0
 
@@ -55,7 +53,8 @@ def units(casework: Casework) -> tuple[Unit, ...]:
     groups: dict[str, list[Board]] = {}
     for board in casework.boards:
         groups.setdefault(find(board.name), []).append(board)
-    made = [_unit(boards) for boards in groups.values()]
+    base = set(casework.makers.base)
+    made = [_unit(boards, base) for boards in groups.values()]
     return tuple(sorted(made, key=lambda unit: -unit.kg))
 
 
@@ -73,11 +72,11 @@ def _for_good(fastening: Fastening, casework: Casework) -> bool:
     return len(set(below)) == 1
 
 
-def _unit(boards: list[Board]) -> Unit:
+def _unit(boards: list[Board], base: set[str]) -> Unit:
     names = tuple(board.name for board in boards)
     if "top" in names:
         name = "case"
-    elif all(n.startswith(("base-", "leg-")) for n in names):
+    elif base.issuperset(names):
         name = "base"
     else:
         name = names[0]
@@ -87,7 +86,7 @@ def _unit(boards: list[Board]) -> Unit:
 
 def check_handling(casework: Casework) -> Iterator[Finding]:
     """Mass of the heaviest unit, and the opening that the bulkiest passes."""
-    say = casework.say
+    say, limits = casework.say, casework.design.limits
     all_units = units(casework)
     listed = "; ".join(
         f"{u.name} {u.kg:.1f} kg, through {say(u.opening[0])} x {say(u.opening[1])}"
@@ -102,10 +101,10 @@ def check_handling(casework: Casework) -> Iterator[Finding]:
         "can be lifted",
         heavy.name,
         heavy.kg,
-        MOST_PEOPLE * ONE_PERSON,
+        limits.people * ONE_PERSON,
         sense=Sense.AT_MOST,
         unit="kg",
-        watch=(MOST_PEOPLE - 2) * ONE_PERSON,
+        watch=max(0, limits.people - 2) * ONE_PERSON,
         why=f"{heavy.name} weighs {heavy.kg:.1f} kg without gear: {people}, at {ONE_PERSON:.0f} kg "
         f"each. Lift with the doors out. It comes apart into: {listed}.",
         assumes="mass from the density of the tables; hardware and finish not counted",
@@ -117,14 +116,15 @@ def check_handling(casework: Casework) -> Iterator[Finding]:
         "passes a door",
         bulky.name,
         bulky.opening[0] + HANDS,
-        DOOR_WIDTH,
+        limits.doorway,
         sense=Sense.AT_MOST,
         unit="mm",
         watch=50.0,
         why=f"{bulky.name} passes an opening of {say(bulky.opening[0])} x {say(bulky.opening[1])} "
         f"lengthwise, and hands take {say(HANDS)} more. Measure the narrowest door and the turn of "
         "the stair before you glue up.",
-        assumes=f"a narrow room door, {say(DOOR_WIDTH)} clear",
+        assumes=f"a door {say(limits.doorway)} clear (limits.doorway)",
+        binding=limits.binding("doorway"),
         source="memory",
         boards=bulky.boards,
     )

@@ -15,17 +15,13 @@ from kit.casework import Casework
 from kit.checks.stability.states import feet
 from kit.finding import Finding, Sense, judge
 
-#: The floor that is judged for: mm of fall per metre. Common practice, no source.
-FALL_PER_M = 5.0
-#: What a leveller or a stack of shims makes up for, mm; from memory.
-TRAVEL = 15.0
 #: How far a door may stand off its upright from top to bottom before it shows, mm; from memory.
 TAPER = 3.0
 #: What a case can be levelled to with a spirit level, mm per m; from memory.
 LEVELLED_PER_M = 1.0
 
 
-def lifts_mm(width_mm: float, depth_mm: float, fall_per_m: float = FALL_PER_M) -> dict[str, float]:
+def lifts_mm(width_mm: float, depth_mm: float, fall_per_m: float) -> dict[str, float]:
     """How far each corner must come up on a floor that falls to the right and to the front, mm."""
     fall = fall_per_m / 1000
     return {
@@ -42,30 +38,32 @@ def front_lean_mm(height_mm: float, width_mm: float, corner_fall_mm: float) -> f
 
 
 def check_levelling(casework: Casework) -> Iterator[Finding]:
-    """What the feet need on a floor 5 mm per m out of level, and the doors without it."""
-    say = casework.say
+    """What the feet need on a floor that is out of level, and the doors without it."""
+    say, limits = casework.say, casework.design.limits
+    fall_per_m = limits.floor_fall_mm_per_m
     base = feet(casework)
     width, depth, _ = base.size
-    lifts = lifts_mm(width, depth)
+    lifts = lifts_mm(width, depth, fall_per_m)
     most = max(lifts.values())
     told = ", ".join(f"{corner} {say(mm)}" for corner, mm in lifts.items())
     yield judge(
         "feet can be levelled",
         "base",
         most,
-        TRAVEL,
+        limits.levelling,
         sense=Sense.AT_MOST,
         unit="mm",
         watch=3.0,
-        why=f"On a floor that falls {FALL_PER_M:g} mm per m to the right and to the front, lift "
+        why=f"On a floor that falls {fall_per_m:g} mm per m to the right and to the front, lift "
         f"{told}, by levellers or shims, until a level lies true on the top both ways.",
-        assumes=f"levellers or shims make up {say(TRAVEL)}",
+        assumes=f"levellers or shims make up {say(limits.levelling)} (limits.levelling)",
         source="memory",
+        binding=limits.binding("floor_fall_mm_per_m", "levelling"),
     )
     if casework.doors is None:
         return
     height = casework.design.case.height
-    fall = FALL_PER_M / 1000 * width
+    fall = fall_per_m / 1000 * width
     lean = front_lean_mm(height, width, fall)
     yield judge(
         "front stays square",
@@ -74,9 +72,9 @@ def check_levelling(casework: Casework) -> Iterator[Finding]:
         LEVELLED_PER_M,
         sense=Sense.AT_LEAST,
         unit="mm/m",
-        watch=FALL_PER_M - LEVELLED_PER_M,
+        watch=max(0.0, fall_per_m - LEVELLED_PER_M),
         why=f"If one front corner is left {say(fall)} low, as on a floor that falls "
-        f"{FALL_PER_M:g} mm per m, the front leans {say(lean)} over its height; past {say(TAPER)} "
+        f"{fall_per_m:g} mm per m, the front leans {say(lean)} over its height; past {say(TAPER)} "
         "the doors no longer close flush with their uprights. Level the case before the doors "
         "are cut to fit.",
         assumes="back and sides stiff in their own plane; a spirit level shows "

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from kit.board import Board
 from kit.casework import Casework
-from kit.checks.loads import FOOT_DEPTH, Carried
+from kit.checks.loads import Carried, feet_span
 from kit.geometry import Vec
 from kit.room import Screen
 
@@ -52,12 +52,12 @@ def boards_masses(casework: Casework, doors_to: int = 0) -> Iterator[Mass]:
 
 def content_masses(casework: Casework, carried: Carried) -> Iterator[Mass]:
     """Gear, and what else is spread on the boards but the screen and the doors."""
-    names = {placed.item.name for placed in casework.gear}
+    names = {placed.item.name for placed in casework.gear} | casework.door_names
     for placed in casework.gear:
         if placed.kind.mass_kg is not None:
             yield Mass(placed.kind.mass_kg, placed.body.centre)
     for line in carried.lines:
-        if line.what in names or line.what.startswith("door-"):
+        if line.what in names:
             continue
         box = casework.by_name[line.board].box
         # low things count by where they stand, a hand's height above it
@@ -71,9 +71,7 @@ def screen_mass(casework: Casework, screen: Screen, *, forward: bool) -> Mass | 
     """
     if screen.mass_kg is None:
         return None
-    case = casework.design.case
-    deep = screen.foot_depth or FOOT_DEPTH
-    back = screen.set_back if screen.set_back is not None else max(0.0, case.depth - deep)
-    front = 0.0 if forward else max(0.0, back)
+    front, rear = feet_span(casework, screen)
+    y = (rear - front) / 2 if forward else (front + rear) / 2
     top = casework.frame.top.box.hi[2]
-    return Mass(screen.mass_kg, (case.width / 2, front + deep / 2, top + screen.middle))
+    return Mass(screen.mass_kg, (casework.design.case.width / 2, y, top + screen.middle))

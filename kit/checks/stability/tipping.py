@@ -4,13 +4,13 @@ The tip line is the edge of the base that it turns over; `arm_mm` is how far the
 lies behind it, `height_mm` how high above the floor. Source: statics of a rigid body.
 """
 
-from math import atan2, degrees
+from math import acos, atan2, degrees, hypot
 
 from kit.checks.loads import GRAVITY
 
 
 def tip_angle_deg(arm_mm: float, height_mm: float) -> float:
-    """Slope at which it tips, atan(arm / height); below nought it tips on the level.
+    """Slope at which it tips, atan(arm / height); below zero it tips on the level.
 
     >>> round(tip_angle_deg(180, 482.1), 1)
     20.5
@@ -28,12 +28,31 @@ def slides_first(friction: float, arm_mm: float, push_height_mm: float) -> bool:
     return friction < arm_mm / push_height_mm
 
 
-def anchor_force_n(
-    pull_n: float, pull_height_mm: float, mass_kg: float, arm_mm: float, anchor_height_mm: float
+def restraint_force_n(
+    push_n: float, push_height_mm: float, mass_kg: float, arm_mm: float, held_height_mm: float
 ) -> float:
-    """What an anchor at a height must hold against a pull at another, N; nought if it stands.
+    """What an anchor, or a wall, at a height takes of a push at another, N; 0 if it stands.
 
-    (P h - m g arm) / h_anchor: moments about the tip line, the anchor level.
+    (P h - m g arm) / h_held: moments about the tip line, all forces level.
     """
-    over = pull_n * pull_height_mm - mass_kg * GRAVITY * arm_mm
-    return max(0.0, over / anchor_height_mm)
+    over = push_n * push_height_mm - mass_kg * GRAVITY * arm_mm
+    return max(0.0, over / held_height_mm)
+
+
+def touch_tilt_deg(reach_mm: float, height_mm: float, gap_mm: float) -> float | None:
+    """Tilt at which a point of the piece touches a wall behind it, degrees; None if never.
+
+    The point lies `reach_mm` behind the tip line and `height_mm` above the floor, the wall
+    `gap_mm` behind the point. It swings on a circle of radius R about the tip line and touches
+    where R cos(atan(height / reach) - tilt) = reach + gap.
+
+    >>> touch_tilt_deg(0.0, 500.0, 250.0)
+    30.0
+    """
+    wall = reach_mm + gap_mm
+    radius = hypot(reach_mm, height_mm)
+    if gap_mm <= 0.0:
+        return 0.0
+    if radius < wall:
+        return None
+    return round(degrees(atan2(height_mm, reach_mm) - acos(wall / radius)), 9)

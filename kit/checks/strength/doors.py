@@ -15,8 +15,10 @@ def closing_mm(casework: Casework, found: Sags) -> float:
     hung = casework.doors
     if hung is None:
         return 0.0
-    top_x, top_z = found.later.line("top")
-    low_x, low_z = found.later.line("bottom")
+    doors = [door.board.box.centre[1] for door in hung.doors]
+    y = sum(doors) / len(doors)
+    top_x, top_z = found.line("top", y)
+    low_x, low_z = found.line("bottom", y)
     xs = np.linspace(hung.opening.lo[0], hung.opening.hi[0], 101)
     lost = np.interp(xs, low_x, low_z) - np.interp(xs, top_x, top_z)
     return float(max(0.0, lost.max()))
@@ -50,9 +52,14 @@ def check_sagged_doors(casework: Casework, found: Sags, carried: Carried) -> Ite
             sense=Sense.AT_LEAST,
             unit="mm",
             watch=0.5,
-            why=f"{begin}{words} {say(clearance - lost)} of its {say(clearance)} above it. Deepen "
-            "the top groove, lower the doors, or hold the top up by a divider if that is too "
-            "little.",
+            why=begin
+            + (
+                f"{words} {say(clearance - lost)} of its {say(clearance)} above it."
+                if clearance >= lost
+                else f"{words} nothing above it, and {say(lost - clearance)} lack."
+            )
+            + " Deepen the top groove, lower the doors, or hold the top up by a divider if that is "
+            "too little.",
             assumes="wood at the humidity of the day it was fitted",
             source="wood-handbook-9",
             boards=("top", *names),

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from kit.casework import Casework, build
 from kit.checks.loads import Loads
 from kit.checks.strength.sag import Sag, sags
-from kit.components.base import Legs
+from kit.components.base import Beam, Legs
 from kit.components.divider import Divider
 from kit.components.shelf import Shelf
 from kit.design import Design
@@ -16,6 +16,8 @@ from kit.units import MM_PER_INCH, System, length, text
 
 #: Heights of lipping and rail that are tried, mm more than now.
 DEEPER = (10.0, 20.0, 30.0, 45.0, 60.0)
+#: Places of the rails of a beam that are tried, mm in from the sides.
+CLOSER = (300.0, 200.0, 150.0, 100.0, 50.0)
 #: A board that a change leaves alone may come out so much worse, by the rounding of the solver.
 SAME_USED = 1.0 + 1e-6
 #: Least clear width of a bay that a new divider may make, mm; from memory.
@@ -55,21 +57,21 @@ def _cures(design: Design, sag: Sag, before: Mapping[str, Sag], carried: Loads) 
         changed = build(design)
     except KitError:
         return False
-    bearing = carried(changed)
-    own = sags(changed, bearing, sag.limit, only=sag.board).boards.get(sag.board)
-    if own is None or own.used > 1.0:
+    found = sags(changed, carried(changed), sag.limit, brief=True).boards
+    if sag.board not in found or found[sag.board].used > 1.0:
         return False
     return all(
         after.used <= SAME_USED * max(1.0, before[name].used if name in before else 1.0)
-        for name, after in sags(changed, bearing, sag.limit).boards.items()
+        for name, after in found.items()
     )
 
 
 def _changes(casework: Casework, sag: Sag) -> Iterator[tuple[Fix, Design]]:
     design = casework.design
-    if sag.board.startswith("shelf-"):
-        yield from _shelf_changes(casework, int(sag.board.removeprefix("shelf-")))
-        return
+    for number, shelf in enumerate(casework.shelf_boards, start=1):
+        if shelf.name == sag.board:
+            yield from _shelf_changes(casework, number)
+            return
     whole = sag.span_mm > max(bay.clear.size[0] for bay in casework.bays) * 1.5
     if not whole and sag.span_mm > 2 * LEAST_BAY:
         yield _divider(design, (sag.x0_mm + sag.x1_mm) / 2)
@@ -78,6 +80,12 @@ def _changes(casework: Casework, sag: Sag) -> Iterator[tuple[Fix, Design]]:
             value = _said(design.base.rail_height + more, design.shop.units)
             base = design.base.model_copy(update={"rail_height": length(value)})
             yield Fix("base.rail_height", value), design.model_copy(update={"base": base})
+    if isinstance(design.base, Beam):
+        for rail_in in CLOSER:
+            if rail_in < design.base.rail_in:
+                value = _said(rail_in, design.shop.units)
+                beam = design.base.model_copy(update={"rail_in": length(value)})
+                yield Fix("base.rail_in", value), design.model_copy(update={"base": beam})
     for key in _thicker(design.case.stock):
         case = design.case.model_copy(update={"stock": key})
         yield Fix("case.stock", key), design.model_copy(update={"case": case})

@@ -1,26 +1,22 @@
-"""The case as a plane frame seen from the front, read off its boards.
+"""The case as a plane frame seen from the front, read off its boards: how it sways.
 
 Top, bottom, sides, dividers and shelves are members on the middles of their thickness, as
 stiff as what their cuts leave (each stretch by its own section); joints are springs by kind.
-What of the base reaches the floor holds the bottom up; rails that hang between legs help it to
-bend. Back panels are left out of the sag.
+What of the base reaches the floor holds the bottom; rails that hang between legs help it to
+bend. The sag is no matter of this frame: it follows the depth too, and is in `carcase`.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise, product
-
-import numpy as np
 
 from kit.board import Board
 from kit.casework import Casework
-from kit.checks.loads import GRAVITY, Carried, LineLoad
-from kit.checks.strength.joints import kinds_of_joints
+from kit.checks.strength.joints import joints_of
 from kit.checks.strength.layup import board_modulus
 from kit.checks.strength.section import Part, Section, glued
-from kit.checks.strength.solver import Bent, Floats, Member, Push, Stiff, Support, stiff
+from kit.checks.strength.solver import Member, Support
 
 #: Greatest distance of two nodes over a base that holds the bottom up all along, mm.
 FLOOR_PITCH = 200.0
@@ -28,8 +24,6 @@ FLOOR_PITCH = 200.0
 STIFF = 1e10
 #: Two stations nearer than this are one, mm.
 SAME = 2.0
-#: Places in which a stretch between two nodes is looked at, as shares of its length.
-SHARES = np.linspace(0.0, 1.0, 9)
 #: Stiff enough for a stretch that has lost its wood to a joint, mm of thickness at the least.
 LEAST_SECTION = 1.0
 
@@ -46,36 +40,17 @@ class Run:
 
 @dataclass(frozen=True)
 class CaseFrame:
-    """The frame of a case under its loads. `marks` are the stations of the uprights, mm in X.
+    """The frame of a case. `marks` are the stations of the uprights, mm in X.
 
-    `known` is its stiffness, where that of another frame is its own.
+    `feet` are the runs of the sides where the case stands on their ends.
     """
 
     nodes: tuple[tuple[float, float], ...]
     members: tuple[Member, ...]
     supports: tuple[Support, ...]
-    pushes: tuple[Push, ...]
     runs: tuple[Run, ...]
     marks: tuple[float, ...]
-    floor: tuple[tuple[float, float], ...]
-    known: Stiff | None = None
-
-    @cached_property
-    def stiff(self) -> Stiff:
-        """Its stiffness, which does not follow the loads."""
-        return self.known or stiff(self.nodes, self.members, self.supports)
-
-    @cached_property
-    def bent(self) -> Bent:
-        """The frame under its loads.
-
-        Raises numpy.linalg.LinAlgError where it moves without bending: so, as far as the
-        arithmetic tells, is a frame of which a node would move by more than the frame is long.
-        """
-        bent = self.stiff.under(self.members, self.pushes)
-        if not np.abs(bent.moved).max() < np.ptp(bent.nodes, axis=0).max():
-            raise np.linalg.LinAlgError("The frame moves without bending.")
-        return bent
+    feet: tuple[Run, ...]
 
     def run(self, name: str) -> Run:
         """The board of this name in the frame; KeyError where it is not in it."""
@@ -83,37 +58,6 @@ class CaseFrame:
             if run.board.name == name:
                 return run
         raise KeyError(name)
-
-    def crept(self, factors: Mapping[str, float]) -> "CaseFrame":
-        """The same frame after years: what it names is softer, joints too, by that factor."""
-        members = list(self.members)
-        for run in self.runs:
-            soft = factors.get(run.board.name, 1.0)
-            for index in run.members:
-                m = members[index]
-                members[index] = replace(
-                    m,
-                    ei_nmm2=m.ei_nmm2 / soft,
-                    ea_n=m.ea_n / soft,
-                    spring_a=m.spring_a / soft,
-                    spring_b=m.spring_b / soft,
-                )
-        return replace(self, members=tuple(members), known=None)
-
-    def bearing(self, name: str, n_per_mm: float) -> "CaseFrame":
-        """The same frame with more load spread along one board, N/mm."""
-        members = list(self.members)
-        for index in self.run(name).members:
-            m = members[index]
-            members[index] = replace(m, spread_n_mm=m.spread_n_mm + n_per_mm)
-        return replace(self, members=tuple(members), known=self.stiff)
-
-    def line(self, name: str) -> tuple[Floats, Floats]:
-        """How a board lies under load: stations and displacement up, mm."""
-        run = self.run(name)
-        xs = [a + SHARES * (b - a) for a, b in pairwise(run.stations)]
-        zs = self.bent.lines(self.members, run.members, SHARES)
-        return np.concatenate(xs), zs.ravel()
 
 
 class _Builder:
@@ -124,9 +68,8 @@ class _Builder:
         self.nodes: list[tuple[float, float]] = []
         self.in_cell: dict[tuple[int, int], list[int]] = defaultdict(list)
         self.members: list[Member] = []
-        self.pushes: list[Push] = []
         self.runs: list[Run] = []
-        self.joints = kinds_of_joints(casework)
+        self.joints = {frozenset(p): k for p, (k, _) in joints_of(casework).items()}
 
     def node(self, x: float, z: float) -> int:
         """The node at a place; a node that stands nearer than `SAME` already serves for it."""
@@ -152,13 +95,8 @@ class _Builder:
         return turn * max(shared, 0.0)
 
 
-def case_frame(
-    casework: Casework,
-    carried: Carried,
-    *,
-    joint_share: float = 0.0,
-) -> CaseFrame:
-    """The frame of a case under its own weight and what it carries.
+def case_frame(casework: Casework, *, joint_share: float = 0.0) -> CaseFrame:
+    """The frame of a case.
 
     `joint_share` goes from the least stiffness of the joints (0) to the typical one (1).
     """
@@ -168,27 +106,26 @@ def case_frame(
     uprights.append(by_name[casework.bays[-1].right.name])
     marks = [board.box.centre[0] for board in uprights]
     top, bottom = by_name["top"], by_name["bottom"]
-    shelves = [b for b in casework.boards if _is_shelf(b)]
+    shelves = casework.shelf_boards
     floor = standing(casework)
     spans = [(top, 0, len(marks) - 1), (bottom, 0, len(marks) - 1)]
     spans += [(shelf, *_between(shelf, marks)) for shelf in shelves]
     meets: dict[int, list[tuple[float, Board]]] = {i: [] for i in range(len(uprights))}
     for board, first, last in spans:
-        ends = {first, last} if _is_shelf(board) else set(range(len(uprights)))
+        ends = {first, last} if board in shelves else set(range(len(uprights)))
         for i in ends:
             meets[i].append((board.box.centre[2], board))
-        _level(make, board, uprights, marks, (first, last), carried, floor)
+        _level(make, board, uprights, marks, (first, last), floor)
     for i, upright in enumerate(uprights):
         _upright(make, upright, marks[i], meets[i], (top, bottom))
-    supports = _supports(make, bottom, floor)
+    feet = () if floor else tuple(r for r in make.runs if _is_side(casework, r.board))
     return CaseFrame(
         tuple(make.nodes),
         tuple(make.members),
-        supports,
-        tuple(make.pushes),
+        _supports(make, bottom, floor, feet),
         tuple(make.runs),
         tuple(marks),
-        floor,
+        feet,
     )
 
 
@@ -233,8 +170,8 @@ def section_at(boards: Iterable[Board], axis: int, station: float) -> Section | 
     return glued(parts) if parts else None
 
 
-def _is_shelf(board: Board) -> bool:
-    return board.name.startswith("shelf-") and not board.name.endswith("-lipping")
+def _is_side(casework: Casework, board: Board) -> bool:
+    return board.name in (casework.frame.left.name, casework.frame.right.name)
 
 
 def _between(shelf: Board, marks: Sequence[float]) -> tuple[int, int]:
@@ -250,71 +187,41 @@ def _level(
     uprights: Sequence[Board],
     marks: Sequence[float],
     ends: tuple[int, int],
-    carried: Carried,
     floor: Sequence[tuple[float, float]],
 ) -> None:
-    """Add a level board: its nodes at uprights, loads and floor, its members and its loads."""
+    """Add a level board: its nodes at uprights and floor, and its members."""
     first, last = ends
     x0, x1 = marks[first], marks[last]
     wanted = list(marks[first : last + 1])
-    if last - first == 1 and _is_shelf(board):
+    if last - first == 1 and board in make.casework.shelf_boards:
         # it spans from face to face of its uprights, or from end to end on its pins
         x0 = max(uprights[first].box.hi[0], board.box.lo[0])
         x1 = min(uprights[last].box.lo[0], board.box.hi[0])
         wanted = [x0, x1]
-    points = [p for p in carried.points if p.board == board.name]
-    lines = [line for line in carried.lines if line.board == board.name]
-    lines += _own_weight(make.casework, board, x0, x1)
-    extra = [p.x_mm for p in points]
-    extra += [x for line in lines for x in (line.x0_mm, line.x1_mm)]
-    if board.name == "bottom":
-        extra += _floor_stations(floor)
+    extra = _floor_stations(floor) if board.name == make.casework.frame.bottom.name else []
     for x in sorted(extra):
         if x0 + SAME < x < x1 - SAME and all(abs(x - w) > SAME for w in wanted):
             wanted.append(x)
     wanted.sort()
     z = board.box.centre[2]
     nodes = [make.node(x, z) for x in wanted]
-    strips = [b for b in make.casework.boards if b.name == f"{board.name}-lipping"]
     rails = _hanging(make.casework) if board.name == "bottom" else []
     numbers = []
     for i, (a, b) in enumerate(pairwise(wanted)):
         middle = (a + b) / 2
-        ei, ea = _stiffness([board, *strips], 0, middle)
+        ei, ea = _stiffness(make.casework.with_strips(board.name), 0, middle)
         ei += sum(
             _stiffness([r], 0, middle)[0] for r in rails if r.box.lo[0] < middle < r.box.hi[0]
         )
-        spread = sum(_n_per_mm(line) for line in lines if line.x0_mm <= middle < line.x1_mm)
         start = make.spring(board, uprights[first]) if i == 0 else float("inf")
         end = make.spring(board, uprights[last]) if i == len(wanted) - 2 else float("inf")
         numbers.append(len(make.members))
-        make.members.append(Member(nodes[i], nodes[i + 1], ei, ea, start, end, spread))
-    for point in points:
-        nearest = min(range(len(wanted)), key=lambda i: abs(wanted[i] - point.x_mm))
-        make.pushes.append(Push(nodes[nearest], z=-point.kg * GRAVITY))
+        make.members.append(Member(nodes[i], nodes[i + 1], ei, ea, start, end))
     make.runs.append(Run(board, tuple(wanted), tuple(nodes), tuple(numbers)))
     for mark, node in ((marks[first], nodes[0]), (marks[last], nodes[-1])):
         if abs(make.nodes[node][0] - mark) > SAME:
             a, b = sorted((make.node(mark, z), node), key=lambda n: make.nodes[n][0])
             make.members.append(Member(a, b, STIFF, STIFF))
-
-
-def _own_weight(casework: Casework, board: Board, x0: float, x1: float) -> list[LineLoad]:
-    """Its own weight, that of its lipping, and on the bottom that of the back panels."""
-    own = [b for b in casework.boards if b.name in (board.name, f"{board.name}-lipping")]
-    found = [LineLoad(board.name, x0, x1, b.mass_kg, b.name) for b in own]
-    if board.name == "bottom":
-        found += [
-            LineLoad("bottom", max(x0, b.box.lo[0]), min(x1, b.box.hi[0]), b.mass_kg, b.name)
-            for b in casework.boards
-            if b.name.startswith("back-")
-        ]
-    return found
-
-
-def _n_per_mm(line: LineLoad) -> float:
-    length = line.x1_mm - line.x0_mm
-    return line.kg * GRAVITY / length if length > SAME else 0.0
 
 
 def _floor_stations(floor: Sequence[tuple[float, float]]) -> list[float]:
@@ -358,7 +265,7 @@ def _upright(
     lids: tuple[Board, Board],
 ) -> None:
     """Add a side or divider: through past the shelves, sprung to top and bottom if between."""
-    side = board.name.startswith("side-")
+    side = _is_side(make.casework, board)
     levels = sorted(z for z, _ in meets)
     top, bottom = lids
     if side and board.box.lo[2] < bottom.box.lo[2] - SAME:
@@ -372,7 +279,6 @@ def _upright(
         end = make.spring(board, top) if i == len(levels) - 2 and not side else float("inf")
         numbers.append(len(make.members))
         make.members.append(Member(nodes[i], nodes[i + 1], ei, ea, start, end))
-    make.pushes.append(Push(nodes[0], z=-board.mass_kg * GRAVITY))
     make.runs.append(Run(board, tuple(levels), tuple(nodes), tuple(numbers)))
 
 
@@ -380,11 +286,11 @@ def _supports(
     make: _Builder,
     bottom: Board,
     floor: Sequence[tuple[float, float]],
+    feet: Sequence[Run],
 ) -> tuple[Support, ...]:
     inf = float("inf")
     if not floor:
-        sides = (run for run in make.runs if run.board.name.startswith("side-"))
-        return tuple(Support(run.nodes[0], x=inf, z=inf) for run in sides)
+        return tuple(Support(run.nodes[0], x=inf, z=inf) for run in feet)
     run = next(r for r in make.runs if r.board is bottom)
     held = [
         node

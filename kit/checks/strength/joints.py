@@ -8,8 +8,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from kit.casework import Casework
-from kit.components.made import Means
+from kit.casework import Casework, once
+from kit.components.case import Corner
+from kit.components.made import Fastening, Means
 from kit.sources import SourceKeys
 from kit.tables import NotNegative, data_file, look_up, read_table
 
@@ -32,18 +33,38 @@ def joint_stiffnesses() -> Mapping[str, JointStiffness]:
     return read_table(JointStiffness, data_file("joint_stiffness.csv"))
 
 
-def kinds_of_joints(casework: Casework) -> Mapping[frozenset[str], JointStiffness]:
-    """The joint between each pair of boards that are fastened to each other."""
-    means: dict[frozenset[str], set[Means]] = {}
+type Held = tuple[Fastening, ...]
+"""All that holds one board to another."""
+
+
+@once
+def joints_of(casework: Casework) -> Mapping[tuple[str, str], tuple[JointStiffness, Held]]:
+    """The joint between each pair of boards (mate, host) that are fastened, and what holds it."""
+    found: dict[tuple[str, str], list[Fastening]] = {}
     for fastening in casework.fastenings:
         for host in fastening.to.split(", "):
-            means.setdefault(frozenset((fastening.board, host)), set()).add(fastening.means)
-    rabbet = casework.design.case.corner.value == "rabbet"
-    return {pair: _kind(pair, held, rabbet) for pair, held in means.items()}
+            pair = (fastening.board, host)
+            turned = (host, fastening.board)
+            found.setdefault(turned if turned in found else pair, []).append(fastening)
+    rabbet = casework.design.case.corner is Corner.RABBET
+    shell = casework.frame
+    levels, sides = {shell.top.name, shell.bottom.name}, {shell.left.name, shell.right.name}
+
+    def rabbeted(pair: tuple[str, str]) -> bool:
+        return rabbet and not (levels.isdisjoint(pair) or sides.isdisjoint(pair))
+
+    return {
+        pair: (_kind({f.means for f in held}, rabbeted(pair)), tuple(held))
+        for pair, held in found.items()
+    }
 
 
-def _kind(pair: frozenset[str], held: set[Means], rabbet: bool) -> JointStiffness:
-    corner = bool(pair & {"top", "bottom"}) and any(name.startswith("side-") for name in pair)
+def is_glued(held: Held) -> bool:
+    """Whether glue holds a joint, alone or besides its screws."""
+    return any(f.means is Means.GLUE or "glued" in f.note for f in held)
+
+
+def _kind(held: set[Means], rabbeted: bool) -> JointStiffness:
     if Means.SHELF_PINS in held:
         key = "lying"
     elif Means.DOWELS in held:
@@ -51,7 +72,7 @@ def _kind(pair: frozenset[str], held: set[Means], rabbet: bool) -> JointStiffnes
     elif Means.CROSS_PINS in held:
         key = "pinned rabbet"
     elif Means.GLUE in held:
-        key = "rabbet" if corner and rabbet else "dado"
+        key = "rabbet" if rabbeted else "dado"
     else:
         key = "screws"
     return look_up(joint_stiffnesses(), key, "kind of joint")

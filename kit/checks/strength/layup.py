@@ -21,6 +21,9 @@ SCATTER = 0.15
 #: materials database), fibre and particle board (from memory), solid wood E / 16 (Wood Handbook
 #: ch. 9).
 G_PLYWOOD, G_BOARD, G_SHARE = 586.0, 1000.0, 1 / 16
+#: Shear modulus through the thickness of a sheet, MPa: the middle of 138 to 207 for the rolling
+#: shear of plywood (public materials database); of other sheets from memory.
+G_ROLLING = 172.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,3 +93,10 @@ def shear_modulus(key: str) -> float:
     if not isinstance(row, SheetGood):
         return G_SHARE * wood(row.wood).e_along_mpa
     return G_PLYWOOD if "plywood" in row.family.value else G_BOARD
+
+
+@cache
+def rolling_modulus(key: str) -> float:
+    """Shear modulus of a material through its thickness, MPa; rolling shear in plywood."""
+    row = material(key)
+    return G_ROLLING if isinstance(row, SheetGood) else G_SHARE * wood(row.wood).e_along_mpa

@@ -12,6 +12,8 @@ from kit.checks.loads import GRAVITY, Carried
 from kit.components.made import Means
 from kit.components.shelf import Held, Shelf
 from kit.finding import Finding, Sense, judge
+from kit.geometry import Box
+from kit.joinery import HoleRow, Purpose
 
 #: Ultimate over allowed load, for loads that stay on for years. From memory.
 SAFETY = 3.0
@@ -20,6 +22,8 @@ PIN_STEEL_MPA = 235.0
 #: From the upright to the middle of where the shelf lies on its pin, mm, besides the clearance
 #: at its end: half of a pin that stands out 8 mm. From memory.
 PIN_ARM = 4.0
+#: A pin hole is so near to the end of its shelf, mm.
+END = 20.0
 #: A pin out of four that stands on uneven holes carries this share. From memory.
 WORST_SHARE = 0.5
 
@@ -60,8 +64,7 @@ def screw_withdrawal_n(specific_gravity: float, diameter_mm: float, thread_mm: f
 def check_pins(casework: Casework, carried: Carried) -> Iterator[Finding]:
     """The load on the worst pin of each adjustable shelf."""
     pinned = {f.board: f for f in casework.fastenings if f.means is Means.SHELF_PINS}
-    for number, shelf in enumerate(casework.design.shelves, start=1):
-        board = casework.by_name[f"shelf-{number}"]
+    for shelf, board in zip(casework.design.shelves, casework.shelf_boards, strict=True):
         if shelf.held is Held.PINS and board.name in pinned:
             hosts = [casework.by_name[name] for name in pinned[board.name].to.split(", ")]
             yield _pin(casework, board, shelf, hosts, carried)
@@ -69,18 +72,39 @@ def check_pins(casework: Casework, carried: Carried) -> Iterator[Finding]:
 
 def shelf_kg(casework: Casework, board: Board, carried: Carried) -> float:
     """Mass of a shelf with its lipping and all that is known to stand on it, kg."""
-    own = sum(b.mass_kg for b in casework.boards if b.name in (board.name, f"{board.name}-lipping"))
+    own = sum(b.mass_kg for b in casework.with_strips(board.name))
     points = sum(load.kg for load in carried.points if load.board == board.name)
     return own + points + sum(line.kg for line in carried.lines if line.board == board.name)
 
 
-def pin_allowed_n(shelf: Shelf, hosts: list[Board]) -> float:
+def pin_allowed_n(shelf: Shelf, board: Board, hosts: list[Board]) -> float:
     """What one pin of a shelf may carry for years, N: the weaker of wood and pin, less safety."""
-    holes = shelf.holes
+    diameter = shelf.holes.diameter
     arm = PIN_ARM + shelf.side_clearance
     softest = min(host.stock.density_kg_m3 for host in hosts)
-    wood = pin_bearing_n(embedment_mpa(softest, holes.diameter), holes.diameter, holes.depth, arm)
-    return min(wood, pin_bending_n(holes.diameter, arm)) / SAFETY
+    depth = hole_depth(board, hosts, shelf)
+    wood = pin_bearing_n(embedment_mpa(softest, diameter), diameter, depth, arm)
+    return min(wood, pin_bending_n(diameter, arm)) / SAFETY
+
+
+def hole_depth(board: Board, hosts: list[Board], shelf: Shelf) -> float:
+    """Depth of the shallowest holes that the pins of a shelf stand in, mm."""
+    depths = [
+        feature.depth
+        for host in hosts
+        for feature, cuts in host.cuts_in_room
+        if isinstance(feature, HoleRow) and feature.purpose is Purpose.SHELF_PIN
+        if any(_under(box, board) for _, box in cuts)
+    ]
+    return min((d for d in depths if d is not None), default=shelf.holes.depth)
+
+
+def _under(hole: Box, board: Board) -> bool:
+    """Whether a pin hole is right under a shelf, at one of its ends."""
+    (x0, y0, _), (x1, y1, z1) = hole.lo, hole.hi
+    beside = min(abs(x1 - board.box.lo[0]), abs(x0 - board.box.hi[0])) < END
+    between = board.box.lo[1] < (y0 + y1) / 2 < board.box.hi[1]
+    return beside and between and abs(z1 - board.box.lo[2]) < 1.0
 
 
 def _pin(
@@ -88,7 +112,8 @@ def _pin(
 ) -> Finding:
     say = casework.say
     kg = shelf_kg(casework, board, carried)
-    allowed = pin_allowed_n(shelf, hosts)
+    allowed = pin_allowed_n(shelf, board, hosts)
+    deep = hole_depth(board, hosts, shelf)
     load = WORST_SHARE * kg * GRAVITY
     missing = carried.unknown_on(board.name)
     told = f", without {' and '.join(missing)}, whose mass is not known" if missing else ""
@@ -101,7 +126,7 @@ def _pin(
         unit="N",
         watch=0.2 * allowed,
         why=f"{board.name} and what stands on it weigh {kg:.1f} kg{told}. A pin "
-        f"{say(shelf.holes.diameter)} thick and {say(shelf.holes.depth)} deep may carry "
+        f"{say(shelf.holes.diameter)} thick and {say(deep)} deep may carry "
         f"{allowed / GRAVITY:.0f} kg, so the four of them {2 * allowed / GRAVITY:.0f} kg. "
         "Deeper holes or thicker pins carry more.",
         assumes="steel pins; one pin carries half the shelf where the holes are not level",

@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from kit.casework import Casework
 from kit.making.buy_list.cables import cable_rows
+from kit.making.buy_list.fans import fan_rows
 from kit.making.buy_list.pieces import consumable_rows, hardware_rows, liquid_rows
 from kit.making.buy_list.row import Bore, BuyKind, BuyRow, Measure, Money
 from kit.making.buy_list.wood import edging_rows, lumber_rows, sheet_rows
@@ -45,19 +46,22 @@ def buy_list(
     casework: Casework,
     *,
     sheets: Mapping[str, int] | None = None,
+    hangs_on: Mapping[str, Sequence[str]] | None = None,
 ) -> tuple[BuyRow, ...]:
     """What to buy for a design, kind by kind.
 
     `sheets` is the number of sheets (or of stock lengths of lumber) by stock key, from the sheet
     layout; a sheet stock that it does not name is bounded by area, which is marked 'at least'.
+    `hangs_on` says by stock key what would take a sheet fewer.
 
     Raises TableError where the finish of the design is not in the tables.
     """
     return (
-        *sheet_rows(casework, sheets or {}),
+        *sheet_rows(casework, sheets or {}, hangs_on or {}),
         *lumber_rows(casework, sheets or {}),
         *edging_rows(casework),
         *hardware_rows(casework),
+        *fan_rows(casework),
         *liquid_rows(casework),
         *consumable_rows(casework),
         *cable_rows(casework),

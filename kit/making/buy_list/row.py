@@ -28,6 +28,7 @@ class BuyKind(Enum):
     LUMBER = "lumber"
     EDGING = "edging"
     HARDWARE = "hardware"
+    FAN = "fan"
     GLUE = "glue"
     FINISH = "finish"
     CONSUMABLE = "consumable"

@@ -2,7 +2,7 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from kit.casework import Casework
@@ -30,7 +30,9 @@ def _sheet_price(casework: Casework, key: str) -> Money | None:
     return Money(Decimal(str(price)), casework.design.prices.currency)
 
 
-def sheet_rows(casework: Casework, laid_out: Mapping[str, int]) -> Iterator[BuyRow]:
+def sheet_rows(
+    casework: Casework, laid_out: Mapping[str, int], hangs_on: Mapping[str, Sequence[str]]
+) -> Iterator[BuyRow]:
     """Sheets as laid out; by area where no layout names the stock."""
     area: dict[str, float] = defaultdict(float)
     names: dict[str, list[str]] = defaultdict(list)
@@ -44,6 +46,7 @@ def sheet_rows(casework: Casework, laid_out: Mapping[str, int]) -> Iterator[BuyR
         largest = max(stock.sheet_sizes, key=lambda size: size.width_mm * size.length_mm)
         share = area[key] / (largest.width_mm * largest.length_mm)
         count = laid_out.get(key)
+        measure = () if stock.measured else ("measure each sheet before anything is cut from it",)
         yield BuyRow(
             kind=BuyKind.SHEET,
             key=key,
@@ -56,7 +59,7 @@ def sheet_rows(casework: Casework, laid_out: Mapping[str, int]) -> Iterator[BuyR
             allowance="saw cuts, trims and grain not reckoned" if count is None else "as laid out",
             purpose=in_short(names[key]),
             at_least=count is None,
-            note="" if stock.measured else "measure each sheet before anything is cut from it",
+            note="; ".join((*measure, *hangs_on.get(key, ()))),
             price=price_of(casework, key) or _sheet_price(casework, key),
         )
 

@@ -10,11 +10,10 @@ problems', 2004; from memory.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 
 import numpy as np
 
-from kit.making.nesting.layout import Piece, Sheet
+from kit.making.nesting.jobs import Job
 
 type Shares = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 
@@ -22,16 +21,13 @@ type Shares = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 SAME = 1e-6
 
 
-def dual_bound(pieces: Sequence[Piece], sheets: Sequence[Sheet], kerf_mm: float) -> int:
-    """Return a lower bound on the number of sheets and offcuts together, whatever their sizes.
-
-    Each board is taken with one kerf along and across, and so is the sheet: none is cut twice.
-    """
-    along = max(sheet.usable.length_mm for sheet in sheets) + kerf_mm
-    across = max(sheet.usable.width_mm for sheet in sheets) + kerf_mm
-    length = np.array([piece.length_mm + kerf_mm for piece in pieces])
-    width = np.array([piece.width_mm + kerf_mm for piece in pieces])
-    free = np.array([not piece.grain_locked for piece in pieces])
+def dual_bound(job: Job) -> int:
+    """Return a lower bound on the number of bins of all kinds together, whatever their sizes."""
+    along = max(bin_.length for bin_ in job.bins)
+    across = max(bin_.width for bin_ in job.bins)
+    length = np.array([item.length for item in job.items], dtype=np.float64)
+    width = np.array([item.width for item in job.items], dtype=np.float64)
+    free = np.array([not item.locked for item in job.items])
     straight = _measured(length / along), _measured(width / across)
     turned = _measured(width / along), _measured(length / across)
     # the same function measures a board lying straight and turned

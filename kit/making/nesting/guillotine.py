@@ -16,8 +16,8 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from kit.errors import BuildError, CancelledError
-from kit.making.nesting.bounds import dual_bound
-from kit.making.nesting.effort import Effort, final_effort, live_effort
+from kit.making.nesting.effort import EffortFor, final_effort, live_effort
+from kit.making.nesting.fewest import fewest
 from kit.making.nesting.first_fit import first_fit
 from kit.making.nesting.jobs import Job, Packing, Rung
 from kit.making.nesting.layout import Layout, Piece, Sheet
@@ -25,8 +25,7 @@ from kit.making.nesting.leftover import tidied
 from kit.making.nesting.matched import keeps_sets, matched_sets, pack_matched
 from kit.making.nesting.packing import pack
 from kit.making.nesting.packing_pool import PackingPool
-from kit.making.nesting.rank import cost
-from kit.making.nesting.search import Progress, Runner, search
+from kit.making.nesting.search import Progress, Runner
 from kit.making.nesting.sheet_jobs import least_cost, sheet_job, sheet_layouts
 from kit.making.nesting.verify import layout_problems
 from kit.units import MM_PER_INCH
@@ -79,8 +78,7 @@ def live_layout(
             # The solver lets go of the interpreter while it works: threads share its load.
             return list(pool.map(lambda one: pack(one[0], one[1], limit_s), runs))
 
-        effort = live_effort(len(pieces), len(stock) == 1 and not stock[0].defects)
-        packing = _solve(pieces, stock, kerf_mm, effort, run, deadline, useful_mm)
+        packing = _solve(pieces, stock, kerf_mm, live_effort, run, deadline, useful_mm)
     return _layout(packing, pieces, stock, kerf_mm, useful_mm)
 
 
@@ -93,9 +91,7 @@ def least_sheets(pieces: Sequence[Piece], sheets: Sequence[Sheet], kerf_mm: floa
     stock = _stock(pieces, sheets, kerf_mm)
     if not pieces:
         return 0
-    spare = sum(math.inf if s.count is None else s.count for s in stock if s.is_offcut)
-    beside = dual_bound(pieces, stock, kerf_mm) - spare
-    least = int(max(least_cost(sheet_job(pieces, stock, kerf_mm), stock)[1], beside))
+    _, least = least_cost(sheet_job(pieces, stock, kerf_mm), stock)
     counts = [sheet.count for sheet in stock if not sheet.is_offcut]
     there = sum(count for count in counts if count is not None)
     if None not in counts and least > there:
@@ -130,8 +126,7 @@ def final_layout(
         return live
     stock = _stock(pieces, sheets, kerf_mm)
     with PackingPool(WORKERS, deadline, cancelled) as pool:
-        effort = final_effort(len(pieces))
-        packing = _solve(pieces, stock, kerf_mm, effort, pool, deadline, useful_mm, progress)
+        packing = _solve(pieces, stock, kerf_mm, final_effort, pool, deadline, useful_mm, progress)
     final = _layout(packing, pieces, stock, kerf_mm, useful_mm)
     return replace(min((final, live), key=layout_rank), cut_short=pool.lost)
 
@@ -164,7 +159,7 @@ def _solve(
     pieces: Sequence[Piece],
     stock: Sequence[Sheet],
     kerf_mm: float,
-    effort: Effort,
+    effort_for: EffortFor,
     run: Runner,
     deadline: float,
     useful_mm: float,
@@ -176,21 +171,16 @@ def _solve(
     floor, _ = least_cost(job, stock)
     sets = matched_sets(pieces)
     half_way = (time.monotonic() + deadline) / 2 if sets else deadline
-    answers = [search(job, floor, effort, run, half_way, progress)]
-    if sets and not (answers[0] and keeps_sets(answers[0], pieces)):
+    best = fewest(job, floor, effort_for, run, half_way, progress)
+    if sets and not (best and keeps_sets(best, pieces)):
 
         def solve_rest(rest: Job) -> Packing | None:
-            found = search(rest, 0.0, effort, run, deadline, progress)
-            return first_fit(rest) if found is None else found
+            return fewest(rest, 0.0, effort_for, run, deadline, progress)
 
-        rungs = [rung for batch in effort.ladder for rung in batch]
-        answers = [pack_matched(job, pieces, stock, kerf_mm, rungs, run, solve_rest)]
-    elif answers[0] is None:
-        answers.append(first_fit(job))
-    found = [answer for answer in answers if answer is not None]
-    if not found:
+        rungs = [rung for batch in effort_for(job).ladder for rung in batch]
+        best = pack_matched(job, pieces, stock, kerf_mm, rungs, run, solve_rest)
+    if best is None:
         raise _not_enough(pieces, stock, kerf_mm)
-    best = min(found, key=lambda answer: cost(job, answer))
     if time.monotonic() > deadline:
         return best
 
@@ -242,10 +232,10 @@ def _too_large(piece: Piece, stock: Sequence[Sheet]) -> BuildError:
     largest = max(stock, key=lambda sheet: sheet.usable.area_mm2)
     usable = largest.usable
     turned = replace(piece, grain_locked=False)
-    ways = ["use a larger sheet"]
+    ways = ["use a larger sheet ([[sheet]] with its length and width)"]
     if piece.grain_locked and any(turned.fits(sheet.usable) for sheet in stock):
         ways.append("free its grain so that it can be turned")
-    ways.append("make it of two boards with the seam over a divider")
+    ways.append("make the piece smaller")
     return BuildError(
         f"Board '{piece.name}', {_size(piece.length_mm, piece.width_mm)}, fits no sheet: "
         f"the largest usable is {_size(usable.length_mm, usable.width_mm)} ('{largest.name}')"

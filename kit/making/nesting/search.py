@@ -1,6 +1,8 @@
 """The search for the cheapest packing: a ladder of bounded runs, then emptying the last sheet.
 
-With one kind of bin the last sheet is emptied by `restarts` where the effort has any.
+Beside the first runs stands our own packing: boards that the runs join into blocks can go past
+a layout in plain rips. With one kind of bin one sheet fewer is looked for with boards that are
+not joined, and the last sheet is emptied by `restarts` where the effort has any.
 
 Everything is fixed by the job: which runs, in which order, and the seed of every choice. Only
 a deadline can cut it short.
@@ -14,6 +16,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from kit.making.nesting.effort import Effort
+from kit.making.nesting.first_fit import first_fit
 from kit.making.nesting.jobs import Bin, Item, Job, Packing, Rung, Spot
 from kit.making.nesting.rank import better, cost, fill, rank
 from kit.making.nesting.restarts import restarted
@@ -49,13 +52,18 @@ def search(
         met = best is not None and cost(job, best) <= least_cost * (1 + 1e-9)
         return met or time.monotonic() > deadline
 
-    best: Packing | None = None
-    for done, rungs in enumerate(effort.ladder):
+    first = _climbed(job, None, orders, effort.ladder[0], run)
+    own = first_fit(job) if first is None or not over(first, 0) else None
+    found = [packing for packing in (first, own) if packing is not None]
+    if not found:
+        return None
+    best = min(found, key=lambda packing: rank(job, packing))
+    for done, rungs in enumerate(effort.ladder[1:], start=1):
         if over(best, done):
             return best
-        best = _climbed(job, best, orders, rungs, run)
-    if best is None:
-        return None
+        best = _climbed(job, best, orders, rungs, run) or best
+    if len(job.bins) == 1 and not over(best, len(effort.ladder)):
+        best = _one_fewer(job, best, effort.single, run)
     if len(job.bins) > 1 and not over(best, len(effort.ladder)):
         best = _downsized(job, best, effort.ladder[0][0], run)
     if one_kind:
@@ -89,6 +97,19 @@ def _climbed(
         if answer is not None:
             renamed = tuple((order[kind], spots) for kind, spots in answer)
             best = renamed if best is None else better(job, best, renamed)
+    return best
+
+
+def _one_fewer(job: Job, best: Packing, rungs: Sequence[Rung], run: Runner) -> Packing:
+    """Return a packing in fewer bins than the best, as if so many were all there are; or the
+    best. For jobs with one kind of bin.
+    """
+    while rungs and len(best) > 1:
+        fewer = Job((replace(job.bins[0], copies=len(best) - 1),), job.items)
+        found = [one for one in run([(fewer, rung) for rung in rungs]) if one is not None]
+        if not found:
+            break
+        best = min(found, key=lambda one: rank(job, one))
     return best
 
 

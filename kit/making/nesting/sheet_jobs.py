@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from kit.making.nesting.bounds import dual_bound
 from kit.making.nesting.cut_tree import cut_tree, offcuts
 from kit.making.nesting.jobs import (
     TICKS_PER_MM,
@@ -89,8 +90,8 @@ def placements(spots: Sequence[Spot], sheet: Sheet, pieces: Sequence[Piece]) -> 
 def least_cost(job: Job, sheets: Sequence[Sheet]) -> tuple[float, int]:
     """Return a lower bound on the cost of any packing, and on its number of full sheets.
 
-    By area with the kerf in it, offcuts (they cost nothing) filled to the last corner, and by
-    boards so large that no two of them share a sheet.
+    By area with the kerf in it, offcuts (they cost nothing) filled to the last corner; by boards
+    so large that no two of them share a sheet; and by what can lie beside each other.
     """
     full = [bin_ for bin_, sheet in zip(job.bins, sheets, strict=True) if not sheet.is_offcut]
     spare = [bin_ for bin_, sheet in zip(job.bins, sheets, strict=True) if sheet.is_offcut]
@@ -99,7 +100,8 @@ def least_cost(job: Job, sheets: Sequence[Sheet]) -> tuple[float, int]:
     offcut_area = sum(b.length * b.width * b.copies for b in spare)
     area = sum(item.length * item.width for item in job.items) - offcut_area
     largest = max(b.length * b.width for b in full)
-    count = max(0, -(-area // largest), _loners(job, full) - sum(b.copies for b in spare))
+    spares = sum(b.copies for b in spare)
+    count = max(0, -(-area // largest), _loners(job, full) - spares, dual_bound(job) - spares)
     if len(full) == 1:
         least = count * full[0].cost
     else:

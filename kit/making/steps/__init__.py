@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from kit.casework import Casework
-from kit.making.steps import assembly, cables, wood
+from kit.making.steps import assembly, cables, fans, wood
 from kit.making.steps.roles import Roles
 from kit.making.steps.step import INSTALLING, Phase, Step
 from kit.making.steps.words import Words
@@ -66,6 +66,7 @@ def _order(w: Words, roles: Roles) -> Iterator[Step]:
     yield from assembly.lip(w, roles, roles.loose)
     yield assembly.finish_all(w)
     yield from assembly.press_liners(w)
+    yield from fans.fit_fans(w)
     yield from assembly.hang_doors(w, roles)
     yield from assembly.put_backs(w, roles)
     yield from assembly.put_shelves(w, roles)

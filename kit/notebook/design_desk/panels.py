@@ -111,7 +111,7 @@ class FindingsPanel:
         measured = escape(casework.value(finding.measured, finding.unit))
         wanted = escape(required(finding, casework))
         self._full.value = (
-            f"<p><b>{escape(_short(finding))}</b><br>{escape(finding.why)}</p>"
+            f"<p><b>{escape(_short(finding))}</b><br>{escape(finding.told)}</p>"
             f"<p><b>Measured</b> {measured}, <b>required</b> {wanted}.</p>"
             f"<details><summary>Source</summary>{basis(finding)}</details>"
         )
@@ -204,7 +204,9 @@ def sheets_html(work: Work) -> str:
     from kit.making.sheets import sheet_plan  # the solvers are heavy
 
     try:
-        return sheet_pictures(work.casework, sheet_plan(work.casework)).html
+        plan = sheet_plan(work.casework)
+        said = f"<p>{escape(plan.may_need_fewer)}</p>" if plan.may_need_fewer else ""
+        return said + sheet_pictures(work.casework, plan).html
     except KitError as error:
         return f"<p><b>✗</b> {escape(str(error))}</p>"
 
@@ -221,13 +223,18 @@ def board_html(work: Work, name: str) -> str:
 
 def tally_html(report: Report) -> str:
     """How many findings have which status, with the sign of each."""
-    counts = ((s, len(report.having(s))) for s in Status)
-    return "&ensp;".join(f"<b>{SIGNS[s]}&nbsp;{count} {s.value}</b>" for s, count in counts)
+    counts = ((s, len(report.causes(s))) for s in Status)
+    return "&ensp;".join(
+        f"<b>{SIGNS[s]}&nbsp;{count} {s.value}</b>"
+        for s, count in counts
+        if count or s is not Status.ACCEPTED
+    )
 
 
 def _short(finding: Finding) -> str:
+    under = "\N{NO-BREAK SPACE}\N{NO-BREAK SPACE}↳ " if finding.under is not None else ""
     return (
-        f"{SIGNS[finding.status]} {finding.status.value.upper()}  {finding.check}: "
+        f"{under}{SIGNS[finding.status]} {finding.status.value.upper()}  {finding.check}: "
         f"{finding.subject}"
     )
 

@@ -42,6 +42,7 @@ def room(bench: Bench) -> Group:
         "Room",
         [
             LengthField(bench, at("room.wall_gap"), "Gap to the wall", slide=(0, 200)),
+            SwitchField(bench, at("room.free_standing"), "Stands free, no wall behind"),
             LengthField(bench, at("room.baseboard_height"), "Baseboard, high"),
             LengthField(bench, at("room.baseboard_depth"), "Baseboard, thick"),
             NumberField(bench, at("room.air_c"), "Warm day, °C"),

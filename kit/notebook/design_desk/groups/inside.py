@@ -4,6 +4,7 @@ from kit import cabling, edits
 from kit.components.fan import FanPlace, Moves
 from kit.components.gear_item import SizesFrom
 from kit.gear import gear_kinds
+from kit.hardware import fan_kinds
 from kit.media import media_kinds
 from kit.notebook.design_desk.bench import Bench, Work
 from kit.notebook.design_desk.fields import (
@@ -148,13 +149,17 @@ def fans(bench: Bench) -> Group:
     """The fans at the back of the bays."""
     fan = Picked("Fan", lambda work: [f.name for f in work.design.fans], "no fan")
     bay = bay_choice()
+    kinds = [(kind.label, key) for key, kind in fan_kinds().items()]
     return Group(
         "Fans",
         [
             fan.holding(
                 NameField(bench, fan.at("fan.{}.name"), "Name"),
                 NumberField(bench, fan.at("fan.{}.bay"), "In bay"),
+                ChoiceField(bench, fan.at("fan.{}.kind"), "Size", kinds),
                 ChoiceField.of(bench, fan.at("fan.{}.at"), "Sits", FanPlace),
+                LengthField(bench, fan.at("fan.{}.across"), "From the left"),
+                LengthField(bench, fan.at("fan.{}.up"), "Above the bottom"),
                 ChoiceField.of(bench, fan.at("fan.{}.moves"), "Moves air", Moves),
                 NumberField(bench, fan.at("fan.{}.free_flow_m3_h"), "Free flow, m³/h"),
                 NumberField(bench, fan.at("fan.{}.free_flow_cfm"), "Free flow, cfm"),
@@ -162,7 +167,7 @@ def fans(bench: Bench) -> Group:
                 Action(
                     bench,
                     "Take this fan away",
-                    "Its hole in the back stays",
+                    "Its opening in the back goes with it",
                     lambda: by(edits.remove_row, edits.Row.FAN, fan.number),
                     when=some(lambda design: design.fans),
                 ),
@@ -170,7 +175,7 @@ def fans(bench: Bench) -> Group:
             Choosing(
                 bench,
                 "Add a fan",
-                "A quiet one, high in the bay; bore its hole as its manual says",
+                "A quiet one, high in the bay, on its back panel, which is bored for it",
                 lambda: by(edits.add_fan, bay.value),
                 bay,
             ),
