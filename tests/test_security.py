@@ -34,6 +34,7 @@ HELD: dict[str, tuple[str, ...]] = {
         "test_strange_folder.py::test_workers_of_the_search_run_no_code_of_a_strange_folder",
         "test_strange_folder.py::test_the_app_runs_no_code_of_a_strange_folder",
         "test_strange_folder.py::test_jupyterlab_runs_no_code_of_a_strange_folder",
+        "test_strange_folder.py::test_the_library_of_dxf_reads_no_settings_of_the_folder",
         "test_plots.py::test_a_file_of_settings_in_the_folder_changes_no_plot",
     ),
     "Start the kit by its command": (),
