@@ -9,7 +9,7 @@ from dataclasses import replace
 from kit.board import Board
 from kit.casework import Casework
 from kit.checks.airflow.network import Mouth, Network, Opening, Zone
-from kit.checks.airflow.site import LEAST_MM, Site
+from kit.checks.airflow.site import LEAST_MM
 from kit.geometry import Box, bounds
 
 #: Boards that close more than this share of a section of a zone part its air in two. An estimate:
@@ -25,7 +25,7 @@ def added_boards(casework: Casework) -> tuple[Board, ...]:
 
 
 def less_covered(openings: Iterable[Opening], boards: Sequence[Board]) -> Iterator[Opening]:
-    """The openings with the area that boards leave free; all of it where an opening has no mouth."""
+    """The openings with the area that boards leave free; all of it where there is no mouth."""
     for opening in openings:
         free = min((free_share(mouth, boards) for mouth in opening.mouths), default=1.0)
         yield replace(opening, area_m2=opening.area_m2 * free) if free < 1.0 else opening
@@ -66,7 +66,7 @@ def parted(zones: Sequence[Zone], boards: Sequence[Board]) -> Mapping[int, tuple
     return found
 
 
-def not_known(ways: Network, casework: Casework) -> Mapping[int, str]:
+def unknown_air(ways: Network, casework: Casework) -> Mapping[int, str]:
     """By number of the bay, why the air of it is not known, in a sentence: added boards part it, or
     part the air behind or under the case that it draws on.
     """
@@ -92,9 +92,7 @@ def not_known(ways: Network, casework: Casework) -> Mapping[int, str]:
     return told
 
 
-def _parting(
-    zone: Box, part: Box, inside: Sequence[tuple[str, Box]]
-) -> Iterator[tuple[str, ...]]:
+def _parting(zone: Box, part: Box, inside: Sequence[tuple[str, Box]]) -> Iterator[tuple[str, ...]]:
     """The boards on a section through the middle of one of them that close most of it, with air
     before and behind them."""
     for axis in range(3):

@@ -86,9 +86,7 @@ def _through(here: Site, hung: Hung) -> Iterator[Opening]:
             )
 
 
-def _slot(
-    here: Site, hung: Hung, slot: Slot, box: Box
-) -> Iterator[tuple[int, float, Box, float]]:
+def _slot(here: Site, hung: Hung, slot: Slot, box: Box) -> Iterator[tuple[int, float, Box, float]]:
     """(zone, open area mm², its box, open width) of one slot of a door in each zone behind it.
 
     `box` is the one round the slot as the door stands when shut.
