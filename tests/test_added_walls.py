@@ -4,7 +4,9 @@ What an opening loses is worked out here by hand: the part that a board lies bef
 round it where it stands off.
 """
 
+from collections.abc import Callable
 from math import inf, pi
+from typing import Any
 
 import pytest
 
@@ -17,6 +19,8 @@ from kit.finding import Finding, Status
 from kit.geometry import Box, Heading, Place, Vec
 from kit.joinery import Hole, Purpose, house
 from kit.making.commissioning import commissioning
+
+type Rebuild = Callable[[dict[str, Any]], Casework]
 
 LEVEL = (Heading.RIGHT, Heading.BACK, Heading.UP)
 FACING = (Heading.RIGHT, Heading.UP, Heading.FRONT)
@@ -214,8 +218,16 @@ def test_a_lining_parts_nothing(example: Casework) -> None:
     assert Status.UNKNOWN not in {f.status for f in air(example.having(Made((lining,))))}
 
 
-def test_a_fan_and_a_thermometer_of_such_a_bay(rebuilt, example: Casework) -> None:  # type: ignore[no-untyped-def]
-    """Neither gets a figure of a network that does not know the parts."""
+def test_a_fan_of_such_a_bay_gets_no_figure(rebuilt: Rebuild) -> None:
+    fan = {"name": "fan", "bay": 1, "free_flow_m3_h": 40, "max_pressure_pa": 15}
+    work = rebuilt({"fan": [fan]})
+    parted = air(work.having(plank(work, 0.6 * work.bays[0].clear.size[1])))
+    told = [f for f in parted if f.subject == "fan" and f.check not in ("fan is held",)]
+    assert {f.check for f in told if f.status is Status.UNKNOWN} == {"fan has an intake"}
+    assert {f.check for f in told} <= {"fan has an intake", "fan stands clear"}
+
+
+def test_a_thermometer_in_such_a_bay_is_promised_nothing(example: Casework) -> None:
     deep = example.bays[0].clear.size[1]
     readings = commissioning(example.having(plank(example, 0.6 * deep)))
     unknown = {r.device for r in readings if r.film_k is None}

@@ -70,9 +70,10 @@ def check_sag_of_added(casework: Casework, found: Mapping[str, Sag]) -> Iterator
         held = holders(casework, board)
         why = (
             f"{name} is held by {', '.join(held)}, and the kit works the sag out only of boards "
-            "that are fastened to an upright between two level boards."
+            "that are fastened to an upright between two level boards. Load it and measure."
             if held
-            else f"Nothing that the kit knows of holds {name}."
+            else f"Nothing that the kit knows of holds {name}. Say what holds its ends (a "
+            "Fastening to the uprights), or load it and measure."
         )
         yield judge(
             "sag",
@@ -81,8 +82,7 @@ def check_sag_of_added(casework: Casework, found: Mapping[str, Sag]) -> Iterator
             None,
             sense=Sense.AT_MOST,
             unit="mm",
-            why=f"{why} Say what holds its ends (a Fastening to the uprights), or load it and "
-            "measure.",
+            why=why,
             source="computed",
             boards=(name,),
         )
