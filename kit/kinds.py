@@ -74,6 +74,9 @@ _FUNCTION = (
     "tips stay inside",
     "fasteners grip",
     "boards apart",
+    # boards that the maker added
+    "board is held",
+    "front can be opened",
     # doors
     "doors lift in",
     "doors run free",

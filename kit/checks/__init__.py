@@ -5,6 +5,7 @@ from functools import cache
 
 from kit.casework import Casework
 from kit.checks.acceptance import check_acceptances, with_acceptances
+from kit.checks.added import check_added
 from kit.checks.airflow import check_airflow
 from kit.checks.as_built import check_as_built
 from kit.checks.baseboard import check_baseboard
@@ -72,6 +73,7 @@ def groups(casework: Casework) -> tuple[Callable[[], Iterable[Finding]], ...]:
         lambda: check_edging(casework),
         lambda: check_fasteners(casework),
         lambda: check_clashes(casework),
+        lambda: check_added(casework),
         lambda: check_doors(casework),
         lambda: check_fit(casework),
         lambda: check_media(casework),

@@ -65,6 +65,8 @@ def check_fasteners(casework: Casework) -> Iterator[Finding]:
     for fastening in casework.fastenings:
         if fastening.means not in GRIP or fastening.item is None or fastening.diameter is None:
             continue
+        if ", " in fastening.to:  # of an added board, which `_not_told` names
+            continue
         pieces = driven(casework, fastening)
         label = piece(fastening.item).label
         names = (fastening.board, fastening.to)
@@ -126,6 +128,34 @@ def check_fasteners(casework: Casework) -> Iterator[Finding]:
             source="memory" if fastening.means is Means.SCREWS else "common-practice",
             boards=names,
         )
+    yield from _not_told(casework)
+
+
+def _not_told(casework: Casework) -> Iterator[Finding]:
+    """The boards that were added with screws or bolts of which it is not said what they are."""
+    for name in casework.added:
+        vague = [
+            f
+            for f in casework.fastenings
+            if name in (f.board, *f.to.split(", "))
+            and f.means in GRIP
+            and (f.item is None or f.diameter is None or ", " in f.to)
+        ]
+        if vague:
+            means = ", ".join(dict.fromkeys(f.means.value for f in vague))
+            yield judge(
+                "fasteners grip",
+                name,
+                None,
+                None,
+                sense=Sense.AT_LEAST,
+                unit="mm",
+                why=f"Where the {means} of {name} end and what they bite is not known: give the "
+                "piece (item), its length and diameter, and a fastening for each board it goes "
+                "into.",
+                source="computed",
+                boards=(name,),
+            )
 
 
 def driven(casework: Casework, fastening: Fastening) -> tuple[Driven, ...]:

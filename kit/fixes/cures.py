@@ -91,6 +91,8 @@ CURES: Mapping[str, tuple[Lever, ...] | Nothing] = {
         Edit.ADD_SHEET,
         Edit.OPEN_BACK,
     ),
+    "board is held": Nothing("It is unknown until the maker says what holds the board he added."),
+    "front can be opened": Nothing("It is unknown: the kit does not know a front of one's own."),
     "sheets on hand": Nothing(
         "It takes a layout to know; get a sheet more, or try what `kit search` finds from these."
     ),

@@ -4,7 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kit.casework import Casework
-from kit.checks.airflow import UNCERTAIN, Evening, Heat, climate, evening, unknown_heat
+from kit.checks.airflow import (
+    UNCERTAIN,
+    Evening,
+    Heat,
+    climate,
+    evening,
+    unknown_air,
+    unknown_heat,
+)
 
 #: When a first reading tells enough, minutes of use. Source: builders-accounts.
 FIRST_MIN = 45.0
@@ -23,6 +31,8 @@ CAUTIONS = (
     "The expected figures come from a model that may be off by about "
     f"{UNCERTAIN * 100:.0f} % of the rise; the reading decides.",
 )
+#: Why it is not said what a reading will be.
+NO_HEAT = "the heat of some gear is not."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +40,8 @@ class Reading:
     """One place for a thermometer. Rises are over the room air read at the same time, K.
 
     `first_k` is expected after FIRST_MIN minutes and `film_k` after FILM_H hours; None where the
-    heat of the gear is not known. `limit_c` is what the device bears, None where not known.
+    heat of the gear is not known, or for what `why` says. `limit_c` is what the device
+    bears, None where not known.
     """
 
     device: str
@@ -38,6 +49,7 @@ class Reading:
     limit_c: float | None
     first_k: float | None
     film_k: float | None
+    why: str = NO_HEAT
 
     def sentence(self, room_c: float) -> str:
         """The line as printed, for the room air that was reckoned with, °C."""
@@ -47,7 +59,7 @@ class Reading:
             limit = f"{self.limit_c:g} °C"
         text = f"{self.where}. It may read {limit} at most, on the warmest day."
         if self.first_k is None or self.film_k is None:
-            return f"{text} What to expect is not known, since the heat of some gear is not."
+            return f"{text} What to expect is not known: {self.why}"
         text += (
             f" Expect {room_c + self.first_k:.0f} °C after {FIRST_MIN:.0f} min and "
             f"{room_c + self.film_k:.0f} °C after {FILM_H:g} h with {room_c:g} °C in the room."
@@ -78,13 +90,16 @@ def commissioning(
     cables take. Raises NoAnswerError where the air cannot be reckoned.
     """
     film = None
+    parted: Mapping[int, str] = {}
     if not unknown_heat(casework, Heat.TYPICAL):
         film = evening(climate(casework, Heat.TYPICAL, cable_fill=cable_fill), FILM_H)
+        parted = unknown_air(film.state.network, casework)
     readings = []
     for placed in casework.inside:
         if placed.kind.max_intake_c is None and not Heat.TYPICAL.of(placed):
             continue
-        if film is None:
+        why = parted.get(placed.within.number)
+        if film is None or why is not None:
             first_k = film_k = None
         else:
             zone = film.state.here.holding(placed)
@@ -98,6 +113,7 @@ def commissioning(
                 limit_c=placed.kind.max_intake_c,
                 first_k=first_k,
                 film_k=film_k,
+                why=why or NO_HEAT,
             )
         )
     return tuple(readings)

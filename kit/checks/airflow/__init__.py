@@ -6,6 +6,7 @@
 to reckon metal enclosures, for comparison only.
 """
 
+from kit.checks.airflow.added import unknown_air
 from kit.checks.airflow.climates import Climate, Evening, Heat, climate, evening, unknown_heat
 from kit.checks.airflow.equations import System, system
 from kit.checks.airflow.network import ROOM, Link, Network, Opening, OpeningKind, Zone, ZoneKind
@@ -55,5 +56,6 @@ __all__ = [
     "size_vents",
     "steady",
     "system",
+    "unknown_air",
     "unknown_heat",
 ]

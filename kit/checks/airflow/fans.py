@@ -1,6 +1,6 @@
 """Fans: are they held, do they get air, does it pass the gear, and is there room for them?"""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import pi
 
 from kit.casework import Casework
@@ -69,13 +69,28 @@ def _clear(casework: Casework, fan: Mounted) -> Finding:
     )
 
 
-def check_fans(state: Climate) -> Iterator[Finding]:
-    """Working point, intake area and short circuit of each fan that is mounted."""
+def check_fans(state: Climate, unknown_air: Mapping[int, str]) -> Iterator[Finding]:
+    """Working point, intake area and short circuit of each fan that is mounted.
+
+    `unknown_air` says why, by number of the bay, where no figure can be given.
+    """
     openings = enumerate(state.network.openings)
     numbers = [number for number, opening in openings if opening.kind is OpeningKind.FAN]
     mounted = [fan for fan in state.casework.fans if fan.body is not None]
     for number, sits in zip(numbers, mounted, strict=True):
         fan = sits.spec
+        if fan.bay in unknown_air:
+            yield judge(
+                "fan has an intake",
+                fan.name,
+                None,
+                100.0 * DELIVERS,
+                sense=Sense.AT_LEAST,
+                unit="%",
+                why=unknown_air[fan.bay],
+                source="installers-advice",
+            )
+            continue
         there, back = state.flows_m3_h[number]
         free, delivers = fan.m3_h, there - back
         yield judge(

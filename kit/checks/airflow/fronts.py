@@ -5,7 +5,7 @@ from itertools import pairwise, permutations
 from math import pi
 
 from kit.checks.airflow.air import DISCHARGE_TWO_WAY
-from kit.checks.airflow.network import ROOM, Opening, OpeningKind, Zone
+from kit.checks.airflow.network import ROOM, Mouth, Opening, OpeningKind, Zone
 from kit.checks.airflow.site import Hung, Site, Span, common, length, less, union
 from kit.geometry import Box, Drill, Slot
 from kit.joinery import Hole, HoleRow, SlotField
@@ -21,7 +21,7 @@ def front_openings(here: Site) -> Iterator[Opening]:
     """Every opening in the plane of the doors."""
     for bay in here.casework.bays:
         span = (bay.clear.lo[0], bay.clear.hi[0])
-        yield from _open_front(here, bay.number, span)
+        yield from _open_front(here, bay.number, span, bay.clear.lo[1])
         yield from _over_the_doors(here, bay.number, span)
     for hung in here.doors:
         yield from _through(here, hung)
@@ -29,7 +29,7 @@ def front_openings(here: Site) -> Iterator[Opening]:
     yield from _past_dividers(here)
 
 
-def _open_front(here: Site, bay: int, span: Span) -> Iterator[Opening]:
+def _open_front(here: Site, bay: int, span: Span, back: float) -> Iterator[Opening]:
     for low, high in less(span, here.covered(span)):
         if high - low < LEAST_GAP:
             continue
@@ -42,6 +42,7 @@ def _open_front(here: Site, bay: int, span: Span) -> Iterator[Opening]:
                 span=_heights(zone),
                 x=(low + high) / 2,
                 discharge=DISCHARGE_TWO_WAY,
+                mouths=(Mouth(1, (_box((low, high), (0.0, back), _heights(zone)),)),),
             )
 
 
@@ -50,14 +51,14 @@ def _through(here: Site, hung: Hung) -> Iterator[Opening]:
     board = hung.door.board
     field = _field_heights(hung)
     slots: dict[tuple[int, float], float] = {}
-    middles: dict[tuple[int, float], list[float]] = {}
+    boxes: dict[tuple[int, float], list[Box]] = {}
     for feature, cuts in board.cuts_in_room:
         if isinstance(feature, SlotField):
             for slot, box in cuts:
                 assert isinstance(slot, Slot)
-                for number, area, x, width in _slot(here, hung, slot, box):
+                for number, area, clear, width in _slot(here, hung, slot, box):
                     slots[number, width] = slots.get((number, width), 0.0) + area
-                    middles.setdefault((number, width), []).append(x)
+                    boxes.setdefault((number, width), []).append(clear)
         elif isinstance(feature, (Hole, HoleRow)):
             for drill, box in cuts:
                 assert isinstance(drill, Drill)
@@ -68,7 +69,7 @@ def _through(here: Site, hung: Hung) -> Iterator[Opening]:
         span = common(_heights(zone), (board.box.lo[2], board.box.hi[2]))
         span = common(span, field) if span and field else span
         if span is not None:
-            xs = middles[number, width]
+            xs = [clear.centre[0] for clear in boxes[number, width]]
             yield Opening(
                 kind=OpeningKind.SLATS,
                 a=number,
@@ -81,13 +82,12 @@ def _through(here: Site, hung: Hung) -> Iterator[Opening]:
                 x_mm=sum(xs) / len(xs),
                 y_mm=hung.near,
                 board=board.name,
+                mouths=(Mouth(1, tuple(boxes[number, width])),),
             )
 
 
-def _slot(
-    here: Site, hung: Hung, slot: Slot, box: Box
-) -> Iterator[tuple[int, float, float, float]]:
-    """(zone, open area mm², middle x, open width) of one slot of a door in each zone behind it.
+def _slot(here: Site, hung: Hung, slot: Slot, box: Box) -> Iterator[tuple[int, float, Box, float]]:
+    """(zone, open area mm², its box, open width) of one slot of a door in each zone behind it.
 
     `box` is the one round the slot as the door stands when shut.
     """
@@ -100,7 +100,8 @@ def _slot(
             if wide and tall and wide[1] - wide[0] > LEAST_GAP:
                 share = (wide[1] - wide[0]) / box.size[0] * (tall[1] - tall[0]) / box.size[2]
                 width = min(wide[1] - wide[0], tall[1] - tall[0])
-                yield number, slot.area_mm2 * share, sum(wide) / 2, round(width, 3)
+                clear = _box(wide, (hung.near, hung.far), tall)
+                yield number, slot.area_mm2 * share, clear, round(width, 3)
 
 
 def _field_heights(hung: Hung) -> Span | None:
@@ -114,7 +115,8 @@ def _field_heights(hung: Hung) -> Span | None:
 
 
 def _hole(here: Site, hung: Hung, box: Box, diameter: float) -> Iterator[Opening]:
-    x, _, z = _shifted(box, hung.shift).centre
+    box = _shifted(box, hung.shift)
+    x, _, z = box.centre
     number = here.at(x, z)
     if number is None or here.covered((x - 0.1, x + 0.1), but=hung):
         return
@@ -130,6 +132,7 @@ def _hole(here: Site, hung: Hung, box: Box, diameter: float) -> Iterator[Opening
         x_mm=x,
         y_mm=hung.near,
         board=hung.door.board.name,
+        mouths=(Mouth(1, (box,)),),
     )
 
 
@@ -148,6 +151,7 @@ def _between_doors(here: Site) -> Iterator[Opening]:
         for x in inlets:
             bay = here.bay_at(x)
             for number, zone in here.of_bay(bay.number):
+                ends = ((x, rear.far), (outlets[0], front.near))  # in behind, out in front
                 yield _tall(
                     OpeningKind.DOOR_GAP,
                     number,
@@ -157,18 +161,26 @@ def _between_doors(here: Site) -> Iterator[Opening]:
                     x=x,
                     depth=overlap[1] - overlap[0],
                     board=rear.door.board.name,
+                    mouths=tuple(
+                        Mouth(1, (_box((at - gap, at + gap), (y, y), _heights(zone)),))
+                        for at, y in ends
+                    ),
                 )
 
 
 def _over_the_doors(here: Site, bay: int, span: Span) -> Iterator[Opening]:
     """The play of the doors in the upper track."""
-    covered = length(union(here.covered(span)))
+    shut = union(here.covered(span))
+    covered = length(shut)
     doors = here.casework.doors
     if doors is None or covered < LEAST_GAP:
         return
     zones = list(here.of_bay(bay))
-    top = zones[-1][1].box.hi[2] / 1000
+    high = zones[-1][1].box.hi[2]
+    top = high / 1000
     gap = doors.spec.play / 2000
+    deep = (min(hung.near for hung in here.doors), max(hung.far for hung in here.doors))
+    heights = (high - 1000 * gap, high)
     yield Opening(
         kind=OpeningKind.DOOR_GAP,
         a=zones[-1][0],
@@ -179,6 +191,7 @@ def _over_the_doors(here: Site, bay: int, span: Span) -> Iterator[Opening]:
         width_m=max(gap, LEAST_GAP / 1000),
         depth_m=2 * max(doors.engagement, 1.0) / 1000,
         x_mm=sum(span) / 2,
+        mouths=(Mouth(1, tuple(_box(x, deep, heights) for x in shut)),),
     )
 
 
@@ -196,6 +209,7 @@ def _past_dividers(here: Site) -> Iterator[Opening]:
         gap = box.lo[1] - max((h.far for h in both), default=box.lo[1])
         if gap < LEAST_GAP:
             continue
+        across = (box.lo[0], box.hi[0])
         out_left = not at_left or _ends(here, box.lo[0], at_left, -1)
         out_right = not at_right or _ends(here, box.hi[0], at_right, 1)
         for one, zone_left in here.of_bay(left.number):
@@ -212,6 +226,7 @@ def _past_dividers(here: Site) -> Iterator[Opening]:
                         x=box.centre[0],
                         depth=box.size[0],
                         board=left.right.name,
+                        mouths=(Mouth(0, (_box(across, (box.lo[1] - gap, box.lo[1]), span),)),),
                     )
 
 
@@ -234,6 +249,7 @@ def _tall(
     depth: float = 0.0,
     discharge: float = 0.61,
     board: str = "",
+    mouths: tuple[Mouth, ...],
 ) -> Opening:
     """An upright slit or gap, mm."""
     return Opening(
@@ -248,7 +264,13 @@ def _tall(
         discharge=discharge,
         x_mm=x,
         board=board,
+        mouths=mouths,
     )
+
+
+def _box(x: Span, y: Span, z: Span) -> Box:
+    """The box of these spans in the room."""
+    return Box((x[0], y[0], z[0]), (x[1], y[1], z[1]))
 
 
 def _heights(zone: Zone) -> Span:

@@ -50,12 +50,22 @@ class Zone:
     bay: int = 0
 
 
+@dataclass(frozen=True, slots=True)
+class Mouth:
+    """Where air enters or leaves an opening: boxes of its clear way in the room, mm, side by side,
+    and the axis of the room along which it passes them."""
+
+    axis: int
+    boxes: tuple[Box, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opening:
     """A way for air from zone `a` to zone `b`, from `low_m` to `high_m`; both equal if level.
 
     `width_m` is the least clear width and `depth_m` the length of the way, for the drag of
-    narrow gaps. A fan adds `boost_pa` from `a` to `b`. `x_mm`, `y_mm` is its middle.
+    narrow gaps. A fan adds `boost_pa` from `a` to `b`. `x_mm`, `y_mm` is its middle. All air
+    passes each of its `mouths`; joints have none.
     """
 
     kind: OpeningKind
@@ -71,6 +81,7 @@ class Opening:
     x_mm: float = 0.0
     y_mm: float = 0.0
     board: str = ""
+    mouths: tuple[Mouth, ...] = ()
 
     @property
     def z_m(self) -> float:
@@ -109,6 +120,7 @@ def fan_opening(
     x_mm: float = 0.0,
     y_mm: float = 0.0,
     board: str = "",
+    mouths: tuple[Mouth, ...] = (),
 ) -> Opening:
     """A fan from `a` to `b`: an opening with a pressure of its own.
 
@@ -131,4 +143,5 @@ def fan_opening(
         x_mm=x_mm,
         y_mm=y_mm,
         board=board,
+        mouths=mouths,
     )

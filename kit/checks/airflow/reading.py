@@ -1,9 +1,10 @@
 """The network of a console, read off its boards."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from kit.casework import Casework
+from kit.checks.airflow.added import added_boards, less_covered
 from kit.checks.airflow.boards import door_links, standing_links
 from kit.checks.airflow.fronts import front_openings
 from kit.checks.airflow.network import Link, Network, Opening
@@ -32,7 +33,9 @@ def network(
     `shared` is the part that stays, where it was read before.
     """
     rest = shared or standing(here, cable_fill)
-    openings = (*front_openings(here), *rest.openings, *shelf_gaps(here))
+    openings: Iterable[Opening] = (*front_openings(here), *rest.openings, *shelf_gaps(here))
+    if here.casework.added:
+        openings = less_covered(openings, added_boards(here.casework))
     return Network(
         here.zones,
         tuple(o for o in openings if o.area_m2 > 0.0),

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from kit.casework import Casework, once
+from kit.checks.airflow.added import unknown_air
 from kit.checks.airflow.climates import Climate, Heat, own_heat_w, solved, zone_heat_w
 from kit.checks.airflow.network import Network
 from kit.checks.airflow.reading import Standing, network, standing
@@ -65,6 +66,11 @@ class States:
         covered, and as much of that as can be twice.
         """
         return tuple(self._slid())
+
+    @cached_property
+    def unknown_air(self) -> Mapping[int, str]:
+        """By number of the bay, why no figure of its air can be given, in a sentence."""
+        return unknown_air(self._ways(SHUT), self.casework)
 
     @cached_property
     def heats(self) -> tuple[Heat, ...]:

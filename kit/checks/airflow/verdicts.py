@@ -53,6 +53,8 @@ def check_airflow(
     if not judged and not casework.design.fans:
         return
     solved = states(casework, cable_fill)
+    yield from _parted([p for p in judged if p.within.number in solved.unknown_air], solved)
+    judged = [p for p in judged if p.within.number not in solved.unknown_air]
     shut = _answer(solved, Heat.TYPICAL)
     typical = shut if isinstance(shut, Climate) else None
     least = least_tolerant(judged, typical)
@@ -70,8 +72,19 @@ def check_airflow(
         return
     if not unknown_heat(casework, Heat.TYPICAL):
         yield from _wood(judged, solved)
-        yield from _stacks(casework, typical)
-    yield from check_fans(typical)
+        yield from _stacks(casework, typical, solved.unknown_air)
+    yield from check_fans(typical, solved.unknown_air)
+
+
+def _parted(judged: Sequence[Placed], solved: States) -> Iterator[Finding]:
+    """The devices of bays whose air is not known."""
+    for number, why in solved.unknown_air.items():
+        of_bay = [placed for placed in judged if placed.within.number == number]
+        for placed in of_bay:
+            yield _unknown(placed, why, "intake air")
+        limited = [placed for placed in of_bay if placed.kind.max_intake_c is not None]
+        if limited:
+            yield _unknown(limited[0], why, PLATE, subject=_listed([p.item.name for p in limited]))
 
 
 def _needs(casework: Casework, placed: Placed) -> bool:
@@ -297,8 +310,12 @@ def _wood(judged: Iterable[Placed], solved: States) -> Iterator[Finding]:
             yield wood_above(placed, at)
 
 
-def _stacks(casework: Casework, typical: Climate) -> Iterator[Finding]:
+def _stacks(
+    casework: Casework, typical: Climate, unknown_air: Mapping[int, str]
+) -> Iterator[Finding]:
     for hot, tender in hot_below(casework.inside):
+        if tender.within.number in unknown_air:
+            continue
         limit_c = tender.kind.max_intake_c
         assert limit_c is not None
         without_c = again(typical, Heat.TYPICAL, without=hot).intake_c(tender)

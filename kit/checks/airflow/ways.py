@@ -4,7 +4,14 @@ from collections.abc import Iterator, Mapping
 
 from kit.board import Board
 from kit.checks.airflow.air import DISCHARGE, DISCHARGE_TWO_WAY, density_kg_m3
-from kit.checks.airflow.network import ROOM, Opening, OpeningKind, ZoneKind, fan_opening
+from kit.checks.airflow.network import (
+    ROOM,
+    Mouth,
+    Opening,
+    OpeningKind,
+    ZoneKind,
+    fan_opening,
+)
 from kit.checks.airflow.site import Site, Span, common, shelf_levels, under
 from kit.components.fan import Mounted, Moves
 from kit.components.made import Bay
@@ -33,9 +40,10 @@ def standing_openings(here: Site, fill: Mapping[str, float]) -> Iterator[Opening
     for bay in here.casework.bays:
         if bay.open_back:
             yield from _open_back(here, bay)
-    doors = {hung.door.board.name for hung in here.doors}
+    # what is cut through an added board is left open by it, and joins nothing of its own
+    apart = {hung.door.board.name for hung in here.doors} | set(here.casework.added)
     for board in here.casework.boards:
-        if board.name not in doors:
+        if board.name not in apart:
             yield from _cuts(here, board, fill.get(board.name, CABLES_FILL))
     yield from _to_the_wall(here)
     for fan in here.casework.fans:
@@ -67,6 +75,7 @@ def _open_back(here: Site, bay: Bay) -> Iterator[Opening]:
             discharge=DISCHARGE_TWO_WAY,
             x_mm=x,
             y_mm=here.depth,
+            mouths=(_mouth(1, zone.box, {1: (bay.clear.hi[1], here.depth)}),),
         )
 
 
@@ -88,10 +97,12 @@ def _past_shelves(here: Site, bay: Bay) -> Iterator[Opening]:
             continue
         wide, deep, thick = clear.size[0], hi[1] - lo[1], hi[2] - low
         sides = max(0.0, wide - (min(hi[0], span[1]) - max(lo[0], span[0])))
-        for gap, long, y in (
-            (clear.hi[1] - hi[1], wide, clear.hi[1]),
-            (lo[1] - front, wide, lo[1]),
-            (sides / 2, 2 * deep, clear.centre[1]),
+        shelf = Box((lo[0], lo[1], low), (hi[0], hi[1], hi[2]))
+        left, right = (span[0], max(lo[0], span[0])), (min(hi[0], span[1]), span[1])
+        for gap, long, y, parts in (
+            (clear.hi[1] - hi[1], wide, clear.hi[1], ({0: span, 1: (hi[1], clear.hi[1])},)),
+            (lo[1] - front, wide, lo[1], ({0: span, 1: (front, lo[1])},)),
+            (sides / 2, 2 * deep, clear.centre[1], ({0: left}, {0: right})),
         ):
             if gap > 0.2:
                 yield Opening(
@@ -106,6 +117,7 @@ def _past_shelves(here: Site, bay: Bay) -> Iterator[Opening]:
                     x_mm=clear.centre[0],
                     y_mm=y,
                     board=level[0].name,
+                    mouths=(_mouth(2, shelf, *parts),),
                 )
 
 
@@ -144,6 +156,7 @@ def _cuts(here: Site, board: Board, filled: float) -> Iterator[Opening]:
                 x_mm=box.centre[0],
                 y_mm=box.centre[1],
                 board=board.name,
+                mouths=(Mouth(through, (box,)),),
             )
 
 
@@ -178,12 +191,12 @@ def _to_the_wall(here: Site) -> Iterator[Opening]:
         return
     low_m, high_m = box.lo[2] / 1000, box.hi[2] / 1000
     middle, y = box.centre[0], box.centre[1]
-    ways: tuple[tuple[float, Span, float], ...] = (
-        (wide, (high_m, high_m), middle),
-        (high, (low_m, high_m), box.lo[0]),
-        (high, (low_m, high_m), box.hi[0]),
+    ways: tuple[tuple[float, Span, float, int, float], ...] = (
+        (wide, (high_m, high_m), middle, 2, box.hi[2]),
+        (high, (low_m, high_m), box.lo[0], 0, box.lo[0]),
+        (high, (low_m, high_m), box.hi[0], 0, box.hi[0]),
     )
-    for long, span, x in ways:
+    for long, span, x, axis, edge in ways:
         yield Opening(
             kind=OpeningKind.BEHIND,
             a=behind,
@@ -195,6 +208,7 @@ def _to_the_wall(here: Site) -> Iterator[Opening]:
             depth_m=0.0,
             x_mm=x,
             y_mm=y,
+            mouths=(_mouth(axis, box, {axis: (edge, edge)}),),
         )
 
 
@@ -216,7 +230,19 @@ def _fan(here: Site, fan: Mounted, body: Box) -> Opening:
         x_mm=x,
         y_mm=here.depth,
         board=fan.spec.name,
+        mouths=(_mouth(1, body, {1: (body.lo[1], here.depth)}),),
     )
+
+
+def _mouth(axis: int, box: Box, *parts: Mapping[int, Span]) -> Mouth:
+    """A mouth of boxes that differ from one in their spans on some axes."""
+    boxes = []
+    for part in parts:
+        lo, hi = list(box.lo), list(box.hi)
+        for i, (low, high) in part.items():
+            lo[i], hi[i] = low, high
+        boxes.append(Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])))
+    return Mouth(axis, tuple(boxes))
 
 
 def _joints(here: Site) -> Iterator[Opening]:

@@ -17,7 +17,7 @@ from kit.checks.strength.pressed import check_pressed
 from kit.checks.strength.racking import check_racking
 from kit.checks.strength.sag import sags
 from kit.checks.strength.slats import check_slats
-from kit.checks.strength.verdicts import check_sag
+from kit.checks.strength.verdicts import check_sag, check_sag_of_added
 from kit.finding import Finding, Sense, judge
 from kit.limits import SagLimit
 
@@ -34,6 +34,7 @@ def check_strength(
     found = sags(casework, carried, limit or casework.design.limits.sag)
     if found.boards:
         yield from check_sag(casework, found.boards, carried, read)
+        yield from check_sag_of_added(casework, found.boards)
         yield from check_sagged_doors(casework, found, carried)
     else:
         yield judge(

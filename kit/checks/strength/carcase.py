@@ -145,6 +145,7 @@ class _Reader:
             for b in casework.boards
             if b.name not in self.uprights | self.webs | flat
             and levels(b.name, glued=True) == 1
+            and any(glued and host.name in self.levels for host, glued in hosts[b.name])
             and b.box.hi[2] > SAME + self.lowest
         ]
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from kit.casework import Casework
+from kit.checks.added import holders, lies_on_boards
 from kit.checks.loads import Carried, Loads
 from kit.checks.strength.carcase import SMALL_SCREWS
 from kit.checks.strength.creep import creep_of
@@ -56,6 +57,33 @@ def check_sag(
             assumes=_assumes(casework, sag, carried),
             source="wood-handbook-9",
             fix=fix,
+            boards=(name,),
+        )
+
+
+def check_sag_of_added(casework: Casework, found: Mapping[str, Sag]) -> Iterator[Finding]:
+    """Level boards that were added and are not followed, but for what lies flat on others."""
+    for name in casework.added:
+        board = casework.by_name[name]
+        if name in found or board.place.out.axis != 2 or lies_on_boards(casework, board):
+            continue
+        held = holders(casework, board)
+        why = (
+            f"{name} is held by {', '.join(held)}, and the kit works the sag out only of boards "
+            "that are fastened to an upright between two level boards. Load it and measure."
+            if held
+            else f"Nothing that the kit knows of holds {name}. Say what holds its ends (a "
+            "Fastening to the uprights), or load it and measure."
+        )
+        yield judge(
+            "sag",
+            name,
+            None,
+            None,
+            sense=Sense.AT_MOST,
+            unit="mm",
+            why=why,
+            source="computed",
             boards=(name,),
         )
 
