@@ -182,6 +182,17 @@ def test_the_mass_said_is_that_of_what_is_lifted(example):
     assert "2 people lift it, no more than 23 kg each" in words
 
 
+def test_liners_are_one_to_a_hole_in_steps_and_buy_list(example):
+    """Six cable holes of 60 mm: two in the dividers, two in each back panel."""
+    (row,) = (row for row in buy_list(example) if row.key == "grommet-60")
+    assert (row.need, row.buy) == (6, 6)
+    assert row.note == "one to a hole, pressed in from the side that is seen"
+    fittings = only(steps(example), Phase.FITTINGS)
+    assert fittings.lines[0].startswith("One to a hole, pressed in from the side that is seen")
+    counts = [int(line.split(": ")[1].split(" x ")[0]) for line in fittings.lines[1:]]
+    assert counts == [1, 1, 2, 2]
+
+
 def test_the_straps_go_where_the_check_has_them_and_studs_are_found_first(example, example_report):
     place = only(steps(example), Phase.PLACE)
     (check,) = (f for f in example_report.findings if f.check == "anchors hold")

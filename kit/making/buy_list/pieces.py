@@ -75,7 +75,7 @@ def hardware_rows(casework: Casework) -> Iterator[BuyRow]:
             f"cable holes in {in_short(dict.fromkeys(boards))}",
             bores=_bores(row),
             spare=False,
-            note="one a hole; a through hole that shows on both faces takes two",
+            note="one to a hole, pressed in from the side that is seen",
         )
     strap = piece(ANCHOR)
     yield _pieces(

@@ -188,12 +188,16 @@ def press_liners(w: Words) -> Iterator[Step]:
             Phase.FITTINGS,
             "Press the liners into the cable holes",
             [
-                f"{w.named([w.casework.by_name[name]])}: "
-                + ", ".join(
-                    f"{len([r for r in rows if r is row])} {row.label}"
-                    for row in dict.fromkeys(rows)
-                )
-                for name, rows in lined.items()
+                "One to a hole, pressed in from the side that is seen; sand the rim of the other "
+                "side round, so that it cannot chafe a cable.",
+                *(
+                    f"{w.named([w.casework.by_name[name]])}: "
+                    + ", ".join(
+                        f"{len([r for r in rows if r is row])} x {row.label}"
+                        for row in dict.fromkeys(rows)
+                    )
+                    for name, rows in lined.items()
+                ),
             ],
             boards=[w.casework.by_name[name] for name in lined],
             items=dict.fromkeys(row.key for rows in lined.values() for row in rows),
