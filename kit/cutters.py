@@ -160,6 +160,28 @@ def straight_bit(width_mm: float, depth_mm: float = 0.0) -> Cutter:
     return max(fitting, key=lambda row: row.diameter_mm)
 
 
+def rabbeting_bit(width_mm: float, depth_mm: float) -> Cutter:
+    """Return the narrowest straight bit that cuts a rabbet in one pass, overhanging its edge.
+
+    The widest that reaches the depth where none is as wide as the rabbet. Raises `TableError`
+    if none reaches it.
+    """
+    deep = [
+        row
+        for row in cutters().values()
+        if row.kind is CutterKind.STRAIGHT_BIT and row.depth_max_mm >= depth_mm
+    ]
+    if not deep:
+        raise TableError(
+            f"No straight router bit cuts a rabbet {_both(depth_mm)} deep. Make the rabbet "
+            "shallower, or add the bit to cutters.csv."
+        )
+    wide = [row for row in deep if row.diameter_mm >= width_mm]
+    if wide:
+        return min(wide, key=lambda row: row.diameter_mm)
+    return max(deep, key=lambda row: row.diameter_mm)
+
+
 def _both(mm: float) -> str:
     """A length in both systems: these words stand in set-up sheets of either."""
     return f"{decimal(mm, System.METRIC)} ({decimal(mm, System.INCH)})"

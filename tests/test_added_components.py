@@ -63,7 +63,7 @@ def test_every_list_sees_it(example):
     assert setting.width == pytest.approx(dado.width, abs=0.011)
     order = steps(more, System.INCH)
     told = [s.title for s in order if any("fin-1" in line for line in s.lines)]
-    assert told == ["Cut to final width and length", "Decide when your own boards go in"]
+    assert told == ["Check the sizes of the boards", "Decide when your own boards go in"]
     worked_on = [s.phase for s in order if "fin-1" in s.boards]
     assert worked_on == [Phase.ROUGH, Phase.FINAL, Phase.ADDED, Phase.FINISH]
 

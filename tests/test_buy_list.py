@@ -355,7 +355,8 @@ def test_every_fastening_is_bought(made):
     glued = any(f.means is Means.GLUE for f in work.fastenings)
     assert not glued or glue("pva").key in rows
     bought = {row.key for row in rows.values() if row.kind is BuyKind.HARDWARE}
-    known = set(wanted) | {row.key for row in made_up} | {"anti-tip-strap"} | set(grommets())
+    straps = {"anti-tip-strap", "screen-strap"}
+    known = set(wanted) | {row.key for row in made_up} | straps | set(grommets())
     assert bought <= known
 
 

@@ -133,6 +133,21 @@ def test_rabbets_lie_at_the_end_and_along_the_edge() -> None:
     assert problems(end) == problems(edge) == []
 
 
+def test_a_rabbet_names_every_panel_that_lies_in_it(example) -> None:
+    """Two panels share the rabbet of the top; a side holds the one beside it."""
+    said = {
+        name: [
+            f.callout(example.by_name[name], System.INCH)
+            for f in example.by_name[name].features
+            if isinstance(f, EdgeRabbet)
+        ]
+        for name in ("top", "side-left", "side-right")
+    }
+    assert said["top"][0].endswith(", for back-1 and back-2")
+    assert said["side-left"][0].endswith(", for back-1")
+    assert said["side-right"][0].endswith(", for back-2")
+
+
 def test_the_volume_of_a_stopped_channel() -> None:
     stopped = dado(start=30.0, stop=250.0)
     made = board(stopped)

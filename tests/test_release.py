@@ -748,6 +748,10 @@ def test_the_end_of_a_groove_in_a_dado_is_where_the_board_has_it_and_nowhere_els
         assert start not in ends(said, groove)[0], hidden
 
 
+def _but(labels: tuple[Label, ...], one: Label) -> tuple[Label, ...]:
+    return tuple(label for label in labels if label is not one)
+
+
 def test_false_labels_are_named(example, lists, stickers):
     def told(changed: tuple[Label, ...]) -> str:
         return "\n".join(judged(example, lists, Drawn(all_marks(example), labels=changed)).reasons)
@@ -759,7 +763,12 @@ def test_false_labels_are_named(example, lists, stickers):
     assert "cut W of A top says 20 15/16 in" in told((replace(first, size=size), second, *rest))
     assert "cannot be read" in told((replace(first, size="large"), second, *rest))
     (shelf,) = (label for label in stickers if label.name == "shelf-1")
-    others = tuple(label for label in stickers if label is not shelf)
+    wrong = replace(shelf, rough=shelf.rough.replace("22 5/32 in", "21 7/8 in"))
+    assert "rough L of G shelf-1 says 21 7/8 in" in told((*_but(stickers, shelf), wrong))
+    bare = replace(shelf, rough="")
+    assert "G shelf-1 does not say its rough size" in told((*_but(stickers, shelf), bare))
+    assert "A top says a rough size" in told((replace(first, rough=shelf.rough), second, *rest))
+    others = _but(stickers, shelf)
     for fit in (shelf.fit.replace("15/32 in", "1/2 in"), ""):
         assert fit != shelf.fit
         assert "the rule of G shelf-1 says" in told((*others, replace(shelf, fit=fit)))

@@ -107,15 +107,20 @@ def feet_loads(casework: Casework, screen: Screen) -> tuple[Load, ...]:
     """The screen as two loads on the top, in the middle of the case; none without its mass."""
     if screen.mass_kg is None:
         return ()
-    middle = casework.design.case.width / 2
-    apart = screen.feet or FEET_SHARE * screen.width
-    apart = min(apart, casework.design.case.width - 60.0)
     depth = feet_span(casework, screen)
     wide = screen.foot_width or FOOT_WIDTH
     return tuple(
-        Load("top", middle + side * apart / 2, screen.mass_kg / 2, "screen", depth, wide)
-        for side in (-1, 1)
+        Load("top", x, screen.mass_kg / 2, "screen", depth, wide)
+        for x in feet_middles(casework, screen)
     )
+
+
+def feet_middles(casework: Casework, screen: Screen) -> tuple[float, float]:
+    """Middles of the left and the right foot from the left side of the case, mm."""
+    middle = casework.design.case.width / 2
+    apart = screen.feet or FEET_SHARE * screen.width
+    apart = min(apart, casework.design.case.width - 60.0)
+    return middle - apart / 2, middle + apart / 2
 
 
 def feet_span(casework: Casework, screen: Screen) -> tuple[float, float]:

@@ -14,6 +14,7 @@ Two panels that meet do so on the middle of a divider. A panel is less than its 
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from enum import Enum
 
 from pydantic import Field
@@ -24,7 +25,7 @@ from kit.components.spec import BayNumber, Spec
 from kit.errors import BuildError
 from kit.geometry import Box, Heading, Place
 from kit.hardware import wood_screw_for
-from kit.joinery import Chamfer, Fit, Hole, house
+from kit.joinery import Chamfer, Fit, Hole, Housing, house
 from kit.units import in_both
 from kit.units.fields import NonNegativeLength, PositiveLength
 
@@ -118,7 +119,7 @@ def back_made(back: Back, frame: Frame, bays: Sequence[Bay], stock_of: StockOf) 
     joint = side.box.hi[0] - top.box.lo[0]
     hidden = top.box.hi[2] == side.box.hi[2] and joint >= _reach(back, side.thickness) + back.slack
     corner = top.thickness if hidden else 0.0
-    housings: dict[str, tuple[str, Feature]] = {}
+    housings: dict[str, Housing] = {}
     fastenings: list[Fastening] = []
     for number, panel in enumerate(back.panels, start=1):
         first, last = bays[min(panel.bays) - 1], bays[max(panel.bays) - 1]
@@ -134,10 +135,13 @@ def back_made(back: Back, frame: Frame, bays: Sequence[Bay], stock_of: StockOf) 
                 #: that of a side runs out where the corner joint has taken the wood already.
                 run_out = math.inf if host in (frame.top, frame.bottom) else corner
                 cut = house(host, board, fit, slack=back.slack, run_out=(run_out, run_out))
-                housings.setdefault(host.name, (host.name, cut))
+                shared = housings.get(host.name)
+                if shared is not None:
+                    cut = replace(shared, also=(*shared.also, board.name))
+                housings[host.name] = cut
         hosts = list(dict.fromkeys(b.name for b in (*in_case, first.left, last.right)))
         fastenings += _fastenings(back, panel, board, hosts)
-    return Made(tuple(boards), tuple(housings.values()), tuple(fastenings))
+    return Made(tuple(boards), tuple(housings.items()), tuple(fastenings))
 
 
 def _panel(

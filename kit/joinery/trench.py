@@ -15,7 +15,8 @@ class Trench(Feature):
     """A channel in face A or B, mm from the datum corner.
 
     It runs along axis `run` (0 with the length, 1 across it) from `start` to `stop`; its near
-    wall lies `offset` from end 1 (run 1) or edge 1 (run 0). `mate` names the board it houses.
+    wall lies `offset` from end 1 (run 1) or edge 1 (run 0). `mate` names the board it houses,
+    `also` those that it houses beside it.
     """
 
     run: ClassVar[int]
@@ -31,6 +32,7 @@ class Trench(Feature):
     start: float
     stop: float
     mate: str = ""
+    also: tuple[str, ...] = ()
     fit: Fit = Fit.GLUED
 
     @property
@@ -68,7 +70,7 @@ class Trench(Feature):
         )
         if not self.is_through(board):
             words += ", stopped"
-        return words + (f", for {self.mate}" if self.mate else "")
+        return words + (f", for {' and '.join((self.mate, *self.also))}" if self.mate else "")
 
     def set_ups(self, board: Board) -> tuple[SetUp, ...]:
         """One setting: width, depth and fence from the datum edge or end."""

@@ -7,8 +7,8 @@ from kit.board import Board, Grain, Surface
 from kit.casework import Casework
 from kit.design_file import fingerprint
 from kit.edition import BoardEdition, editions
-from kit.making.sheets import SheetPlan
-from kit.units import System, decimal
+from kit.making.sheets import Finish, SheetPlan, finish_of
+from kit.units import System, decimal, text
 
 #: The two sides of the piece along each axis of the room, that at the lower coordinate first.
 _SIDES = (("left", "right"), ("front", "rear"), ("bottom", "top"))
@@ -18,12 +18,14 @@ _SIDES = (("left", "right"), ("front", "rear"), ("bottom", "top"))
 class Label:
     """The label of one board, as printed; it goes on face A, the show face, near end 1.
 
-    `datum` tells which way edge 1, end 1 and face A point in the finished piece.
+    `datum` tells which way edge 1, end 1 and face A point in the finished piece; `rough` the size
+    at which it comes off the sheet, empty where that is its `size`.
     """
 
     mark: str
     name: str
     size: str
+    rough: str
     material: str
     sheet: str
     grain: Grain
@@ -76,6 +78,7 @@ def _label(
         mark=casework.marks[board.name],
         name=board.name,
         size=f"{decimal(board.thickness, system)} x {printed.cut.text}",
+        rough=_rough(casework, board, printed, system),
         material=board.stock.label + (f", {board.layers} layers" if board.layers > 1 else ""),
         sheet=plan.sheet_names[board.name],
         grain=board.grain,
@@ -88,6 +91,18 @@ def _label(
         fit=f"cut to fit: {printed.fit}" if printed.fit else "",
         design=stamp,
     )
+
+
+def _rough(casework: Casework, board: Board, printed: BoardEdition, system: System) -> str:
+    """How it comes off the sheet, where it gets its size later."""
+    shop = casework.design.shop
+    finish = finish_of(board, shop)
+    if finish is Finish.TABLE_SAW and shop.table_saw is not None:
+        return f"off the sheet {text(shop.table_saw.allowance, system)} over each way"
+    if finish is Finish.GUIDE:
+        return ""
+    layer = ", each layer" if board.layers > 1 else ""
+    return f"off the sheet rough, {printed.rough.text}{layer}"
 
 
 def _partners(casework: Casework, board: Board) -> Iterable[str]:

@@ -5,16 +5,15 @@ away, then slots, bores, pockets, notches, and chamfers last. Door tracks come f
 grooves: they can only be cut before assembly.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kit.board import Feature, Operation, SetUp, Surface
 from kit.casework import Casework
 from kit.components.doors import is_track
-from kit.cutters import boring_cutter, saw, straight_bit
-from kit.errors import TableError
-from kit.joinery import Trench
+from kit.making.pairs import pair_notes
 from kit.making.table_text import csv_text
+from kit.making.tooling import tooling
 from kit.units import System, decimal, text
 
 #: Operations in the order of the work.
@@ -164,12 +163,13 @@ def _place(group: Sequence[tuple[Cut, SetUp]]) -> tuple[object, ...]:
 def _setting(number: int, group: Sequence[tuple[Cut, SetUp]], casework: Casework) -> MachineSetting:
     setting = group[0][1]
     cuts = tuple(cut for cut, _ in group)
-    cutter, more = _cutter(setting)
-    notes = [setting.note, more, _pair_note(cuts)]
+    made = [(casework.by_name[cut.board], cut.feature) for cut in cuts]
+    tool = tooling(setting, made, casework)
+    notes = [setting.note, *tool.notes, *pair_notes(made)]
     return MachineSetting(
         number=number,
         operation=setting.operation,
-        cutter=cutter,
+        cutter=tool.cutter,
         width=setting.width,
         width_least=setting.width_least,
         depth=setting.depth,
@@ -177,59 +177,6 @@ def _setting(number: int, group: Sequence[tuple[Cut, SetUp]], casework: Casework
         count=setting.count,
         pitch=setting.pitch,
         cuts=cuts,
-        test=_test(cuts, casework),
+        test=tool.test,
         notes=tuple(note for note in notes if note),
     )
-
-
-def _cutter(setting: SetUp) -> tuple[str, str]:
-    """The cutter to take, and what to mind with it."""
-    width, depth = setting.width, setting.depth
-    try:
-        if setting.operation is Operation.BORE:
-            return boring_cutter(width, depth).name, ""
-        if setting.operation is Operation.SLOT:
-            bit = straight_bit(width)
-            exact = abs(bit.diameter_mm - width) <= 0.05
-            return bit.name, "" if exact else "narrower than the slot: two passes a slot"
-        if setting.operation in (Operation.DADO, Operation.GROOVE, Operation.RABBET):
-            stack = saw("dado-set")
-            through = not setting.stations
-            bit = straight_bit(width, depth)
-            if through and stack.kerf_mm <= width <= stack.kerf_max_mm:
-                return f"{stack.label}, or {bit.name} in two passes", ""
-            return bit.name, "two passes, the second against the other wall"
-    except TableError as error:
-        return setting.tool, str(error)
-    return setting.tool, ""
-
-
-def _test(cuts: Iterable[Cut], casework: Casework) -> str:
-    """What a test cut in scrap of the same sheet has to prove."""
-    mates = [
-        (cut.feature, casework.by_name.get(cut.feature.mate))
-        for cut in cuts
-        if isinstance(cut.feature, Trench) and cut.feature.mate
-    ]
-    if not mates:
-        return ""
-    feature, mate = mates[0]
-    if mate is None:  # the track of the sliding doors
-        return "cut a strip first: a finished door must slide in it by its own weight"
-    scrap = f"an offcut of the thickest {mate.stock.label}"
-    if mate.layers > 1:
-        scrap = f"{mate.layers} glued layers of {mate.stock.label}"
-    proof = "lie flush" if feature.operation is Operation.RABBET else "slide in by hand"
-    return f"cut scrap first: {scrap} must {proof}"
-
-
-def _pair_note(cuts: Sequence[Cut]) -> str:
-    names = {cut.board for cut in cuts}
-    across = all(isinstance(cut.feature, Trench) and cut.feature.run == 1 for cut in cuts)
-    if {"top", "bottom"} <= names:
-        if across:
-            return "clamp top and bottom edge 1 to edge 1 and cut both at once: they line up"
-        return "mark top and bottom together, so that they line up"
-    if {"side-left", "side-right"} <= names:
-        return "left and right are mirrored: mark the show faces first"
-    return ""

@@ -202,7 +202,8 @@ def label_list(casework: Casework, plan: SheetPlan, system: System) -> Chapter:
     )
     note = (
         "Print labels.pdf of this pack on sheets of labels, ten to a sheet, at 100 %. Stick each "
-        "on face A, the show face, near end 1, as the board comes off the saw."
+        "on face A, the show face, near end 1, as the board comes off the saw. The size is that of "
+        "the cut list; a board that comes off the sheet larger says so in the line below."
     )
     return Chapter("Labels", DocumentType.LIST, (Prose("", (note,)), table))
 

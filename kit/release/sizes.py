@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from kit.board import Board, Size
 from kit.errors import UnitError
 from kit.making.labels import Label
+from kit.making.sheets import Finish, finish_of
 from kit.release.printed import PrintedSize, What
 from kit.release.truth import Truth
 from kit.release.words import NOISE, tick_mm
@@ -87,8 +88,27 @@ def compare_labels(truth: Truth, labels: Sequence[Label]) -> Iterator[str]:
             continue
         for what, words in zip((What.CUT_T, What.CUT_W, What.CUT_L), sizes, strict=True):
             yield from compare_size(truth, PrintedSize(where, label.name, what, words))
+        yield from _compare_rough(truth, named, label.rough)
         if not fits(truth, named, label.fit.removeprefix("cut to fit: ")):
             yield f"{where}: the rule of {truth.named(named)} says {label.fit or 'nothing'}"
+
+
+def _compare_rough(truth: Truth, board: Board, words: str) -> Iterator[str]:
+    """Whether a label says how its board comes off the sheet, where it gets its size later."""
+    finish = finish_of(board, truth.casework.design.shop)
+    if finish is Finish.GUIDE or not words:
+        if bool(words) is (finish is Finish.GUIDE):
+            said = "says a rough size" if words else "does not say its rough size"
+            yield f"labels: {truth.named(board)} {said}"
+        return
+    if finish is Finish.TABLE_SAW:
+        return
+    sizes = words.removeprefix("off the sheet rough, ").removesuffix(", each layer").split(" x ")
+    if len(sizes) != 2:
+        yield f'labels: rough size "{words}" of {truth.named(board)} cannot be read'
+        return
+    for what, size in zip((What.ROUGH_W, What.ROUGH_L), sizes, strict=True):
+        yield from compare_size(truth, PrintedSize("labels", board.name, what, size))
 
 
 def compare_steps(truth: Truth, text: str) -> Iterator[str]:

@@ -16,7 +16,7 @@ from kit.cabling import Cable, Service, cable
 from kit.casework import Casework, once
 from kit.components.cables import OUTLET, CableRun
 from kit.routes.network import Network, Spot, Toll, way_mm
-from kit.routes.zones import Opening, zones_of
+from kit.routes.zones import BEHIND, Opening, zones_of
 
 #: Loop left at a device so that it can be turned and its plugs reached, mm a cable (12 in). Racks
 #: are wired with one of half their height more than the run; common practice, no source.
@@ -49,6 +49,11 @@ class Route:
     def name(self) -> str:
         """As printed: `cable 3 (disc player to receiver)`."""
         return f"cable {self.number} ({self.run.start} to {self.run.end})"
+
+    @property
+    def passes_behind(self) -> bool:
+        """Whether some of it lies behind the case."""
+        return any(BEHIND in opening.zones for opening in self.openings)
 
     @property
     def mains(self) -> bool:

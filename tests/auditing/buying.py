@@ -127,7 +127,7 @@ def _hardware(
                 used.add(key)
             else:
                 said[found["label"]] += count
-        strap = re.search(r"Fix (\d+) x (.+?), one near", line)
+        strap = re.search(r"Fix (\d+) x (.+?)(?:: one end| between)", line)
         if strap:
             said[strap[2]] += int(strap[1])
     for label, count in said.items():
@@ -158,7 +158,7 @@ def _liners(
     for line in steps:
         found = _LINERS.match(line)
         for label, key in labels.items():
-            for count in re.findall(rf"(\d+) {re.escape(label)}", found["rows"] if found else ""):
+            for count in re.findall(rf"(\d+) x {re.escape(label)}", found["rows"] if found else ""):
                 pressed[key] += int(count)
                 hole = float(table("grommets")[key]["hole_mm"])
                 assert found
@@ -238,6 +238,7 @@ def _liquids(bought: dict[str, dict[str, str]], steps: list[str], used: set[str]
     words = {
         "masking-tape": "tape off",
         "paste-wax": "wax the tracks",
+        "shims": "shim under it",
         "sandpaper-120": "120",
         "sandpaper-180": "180",
         "sandpaper-220": "220 grit",

@@ -2,11 +2,11 @@
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from auditing.reading import table
 from auditing.writing import Pack
-from kit.checks.stability.handling import units
+from kit.checks.stability.handling import ONE_PERSON, units
 from kit.checks.stability.mass import boards_masses
 
 #: How far a mass may be off: holes that run through walls of channels are counted whole.
@@ -40,20 +40,33 @@ def masses(pack: Pack) -> Iterator[str]:
         sum_of = sum(kg[name] for name in finding.boards)
         if finding.measured is None or not _alike(sum_of, finding.measured):
             yield f"mass: {finding.subject} is {finding.measured} kg to lift, not {sum_of:.2f} kg"
-        parts = finding.why.partition("It comes apart into: ")[2]
+        parts = finding.why.partition("The piece comes apart into: ")[2]
         largest = [float(kg) for kg in re.findall(r"([\d.]+) kg, through", parts)]
         if any(abs(a - b.kg) > 0.06 for a, b in zip(largest, apart, strict=False)):
             yield f"mass: it says that it comes apart into {parts}"
     if len(lifted) != 1:
         yield f"mass: {len(lifted)} findings tell whether it can be lifted"
-    steps = " ".join(pack.read("steps.txt").split())
-    spoken = re.findall(r"The wood alone weighs (\d+) kg", steps)
+    yield from _carried(" ".join(pack.read("steps.txt").split()), kg)
     if pack.laid_out:
         facts = dict(json.loads(pack.read("cover.json")))
-        spoken.append(facts["Mass"].split(" kg")[0])
-    for words in spoken:
+        words = facts["Mass"].split(" kg")[0]
         if abs(float(words) - whole) > 0.51:
             yield f"mass: {words} kg is printed, and the solids are {whole:.2f} kg"
+
+
+def _carried(steps: str, kg: Mapping[str, float]) -> Iterator[str]:
+    """What the steps have carried in: all boards but those that they leave out by name."""
+    carried = re.search(r"Carry it in(?: without (.+?))?, and stand it out from the wall", steps)
+    if carried is None:
+        yield "mass: no step carries it in"
+        return
+    out = [named.split(" ")[1] for named in (carried[1] or "").split(", ") if named]
+    weight = sum(mass for name, mass in kg.items() if name not in out)
+    told = re.search(r"What is carried weighs (\d+) kg", steps)
+    if told is None and weight > ONE_PERSON + 0.05:
+        yield f"mass: what is carried weighs {weight:.2f} kg, and no step says so"
+    elif told is not None and abs(float(told[1]) - weight) > 0.51:
+        yield f"mass: {told[1]} kg is carried in, and the solids are {weight:.2f} kg"
 
 
 def density(key: str) -> float:

@@ -76,7 +76,8 @@ def check_anchor(casework: Casework, carried: Carried, worst: State | None) -> I
         unit="N",
         watch=0.25 * made.force_n if made else 0.0,
         why=f"Anchor the case by two of {part.label} at the rear of the top, "
-        f"{casework.say(ANCHOR_IN)} in from its ends, and the screen by its own strap; "
+        f"{casework.say(ANCHOR_IN)} from its ends or in line with the nearest stud, and the screen "
+        "by its own strap; "
         + (
             f"under a pull of {casework.force(PULL_N)} at the top each must hold "
             f"{casework.force(made.force_n)}. "

@@ -96,7 +96,12 @@ def check_handling(casework: Casework) -> Iterator[Finding]:
     if rest:
         listed += f"; {len(rest)} more of at most {max(rest):.1f} kg"
     heavy = all_units[0]
-    people = f"{heavy.people} people lift it" if heavy.people > 1 else "one person lifts it"
+    people = (
+        f"{heavy.people} people lift it, {heavy.kg / heavy.people:.0f} kg each and "
+        f"{ONE_PERSON:.0f} kg at most"
+        if heavy.people > 1
+        else f"one person lifts it, {ONE_PERSON:.0f} kg at most"
+    )
     yield judge(
         "can be lifted",
         heavy.name,
@@ -105,8 +110,8 @@ def check_handling(casework: Casework) -> Iterator[Finding]:
         sense=Sense.AT_MOST,
         unit="kg",
         watch=max(0, limits.people - 2) * ONE_PERSON,
-        why=f"{heavy.name} weighs {heavy.kg:.1f} kg without gear: {people}, at {ONE_PERSON:.0f} kg "
-        f"each. Lift with the doors out. It comes apart into: {listed}.",
+        why=f"{heavy.name} weighs {heavy.kg:.1f} kg without gear: {people}. Lift with the doors "
+        f"out. The piece comes apart into: {listed}.",
         assumes="mass from the density of the tables; hardware and finish not counted",
         source="common-practice",
         boards=heavy.boards,

@@ -76,7 +76,7 @@ def check_levelling(casework: Casework) -> Iterator[Finding]:
         why=f"If one front corner is left {say(fall)} low, as on a floor that falls "
         f"{fall_per_m:g} mm per m, the front leans {say(lean)} over its height; past {say(TAPER)} "
         "the doors no longer close flush with their uprights. Level the case before the doors "
-        "are cut to fit.",
+        "are cut to fit, and again in its place.",
         assumes="back and sides stiff in their own plane; a spirit level shows "
         f"{LEVELLED_PER_M:g} mm per m",
         source="computed",

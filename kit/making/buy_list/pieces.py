@@ -5,6 +5,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from kit.casework import Casework
+from kit.checks.loads import screen_of
 from kit.components.made import Fastening
 from kit.cutters import cutter
 from kit.hardware import Piece, PocketScrew, WoodScrew, finish, glue, grommets, piece
@@ -14,6 +15,9 @@ from kit.making.buy_list.row import (
     ANCHORS,
     GLUE,
     GRITS,
+    SCREEN_STRAP,
+    SCREEN_STRAP_LABEL,
+    SHIMS,
     TAPE,
     WAX,
     Bore,
@@ -71,7 +75,7 @@ def hardware_rows(casework: Casework) -> Iterator[BuyRow]:
             f"cable holes in {in_short(dict.fromkeys(boards))}",
             bores=_bores(row),
             spare=False,
-            note="one a hole; a through hole that shows on both faces takes two",
+            note="one to a hole, pressed in from the side that is seen",
         )
     strap = piece(ANCHOR)
     yield _pieces(
@@ -82,8 +86,19 @@ def hardware_rows(casework: Casework) -> Iterator[BuyRow]:
         "anchors the console to the wall",
         bores=_bores(strap),
         spare=False,
-        note="into studs or masonry; follow the strap's own instructions",
+        note="into studs or masonry: find them first; follow the strap's own instructions",
     )
+    if screen_of(casework) is not None:
+        yield _pieces(
+            casework,
+            SCREEN_STRAP,
+            SCREEN_STRAP_LABEL,
+            1,
+            "anchors the screen to the wall",
+            bores=(),
+            spare=False,
+            note="with screws for the rear of the screen; follow the screen maker's instructions",
+        )
 
 
 def _pieces(
@@ -175,12 +190,13 @@ def consumable_rows(casework: Casework) -> Iterator[BuyRow]:
     yield _consumable(
         casework, TAPE, "masking tape", 1, "joints kept free of finish, and clean edges of dadoes"
     )
+    yield _consumable(casework, SHIMS, "tapered shims", 1, "the case stood level")
     if casework.doors:
         yield _consumable(casework, WAX, "paste wax", 1, "door tracks and the edges of the doors")
 
 
 def _consumable(casework: Casework, key: str, label: str, count: int, purpose: str) -> BuyRow:
-    unit = {TAPE: "roll", WAX: "tin"}.get(key, "sheet")
+    unit = {TAPE: "roll", WAX: "tin", SHIMS: "pack"}.get(key, "sheet")
     return BuyRow(
         kind=BuyKind.CONSUMABLE,
         key=key,

@@ -14,6 +14,9 @@ from kit.units import System, decimal
 
 #: Wall anchors of every console. Common practice, no source.
 ANCHOR, ANCHORS = "anti-tip-strap", 2
+#: What ties the screen to the wall, and what levels the case.
+SCREEN_STRAP, SHIMS = "screen-strap", "shims"
+SCREEN_STRAP_LABEL = "anti-tip strap for the screen"
 #: The glue of every joint.
 GLUE = "pva"
 #: Grits of sandpaper, in turn. Common practice, no source.

@@ -2,7 +2,8 @@
 
 Laminations come first and are trimmed; what is cut to fit stays rough until the dry-fitted or
 glued case has been measured; door tracks are cut before assembly; the inside is finished before
-glue-up where the back goes on late. A design gets only the steps that it needs.
+glue-up where the back goes on late. The case stands level before anything is cut to it, and is
+carried in, anchored and only then filled. A design gets only the steps that it needs.
 """
 
 import textwrap
@@ -10,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from kit.casework import Casework
-from kit.making.steps import assembly, cables, fans, wood
+from kit.making.steps import assembly, cables, fans, placing, wood
 from kit.making.steps.roles import Roles
 from kit.making.steps.step import INSTALLING, Phase, Step
 from kit.making.steps.words import Words
@@ -60,18 +61,21 @@ def _order(w: Words, roles: Roles) -> Iterator[Step]:
     yield from assembly.place_added(w, roles)
     yield assembly.glue_up(w, roles)
     yield from assembly.build_base(w, roles)
+    yield from placing.stand_level(w, roles)
     late = (*roles.doors, *roles.late_backs, *roles.loose, *roles.lippings(roles.loose))
     if late:
         yield from wood.fit(w, late, "what goes in last", "the glued case")
     yield from assembly.lip(w, roles, roles.loose)
-    yield assembly.finish_all(w)
+    yield assembly.finish_all(w, roles)
     yield from assembly.press_liners(w)
     yield from fans.fit_fans(w)
-    yield from assembly.hang_doors(w, roles)
     yield from assembly.put_backs(w, roles)
+    yield placing.carry_in(w, roles)
+    yield placing.anchor(w)
     yield from assembly.put_shelves(w, roles)
     yield from cables.lay_cables(w)
-    yield assembly.anchor(w)
+    yield from assembly.hang_doors(w, roles)
+    yield from placing.set_screen(w)
 
 
 def printed(rows: Sequence[Step]) -> list[dict[str, str]]:

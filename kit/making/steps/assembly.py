@@ -1,15 +1,13 @@
-"""The steps from fitted boards to the finished piece: glue-up, base, doors, backs, anchor."""
+"""The steps from fitted boards to the finished piece: glue-up, base, doors, backs."""
 
 from collections.abc import Iterable, Iterator, Sequence
 
 from kit.board import Board
 from kit.casework import Casework
 from kit.components.made import Fastening
-from kit.hardware import Finish, finish, piece
+from kit.hardware import Finish, finish
 from kit.making.areas import takes_glue
 from kit.making.buy_list.row import (
-    ANCHOR,
-    ANCHORS,
     GLUE,
     GRITS,
     TAPE,
@@ -19,7 +17,7 @@ from kit.making.buy_list.row import (
     paper_key,
 )
 from kit.making.steps.roles import Roles
-from kit.making.steps.step import DUST, FUMES, LIFT, MAINS, RAGS, TIP, Phase, Step, step
+from kit.making.steps.step import DUST, FUMES, LIFT, RAGS, Phase, Step, step
 from kit.making.steps.words import Words
 from kit.units import MM_PER_INCH
 
@@ -147,22 +145,33 @@ def build_base(w: Words, roles: Roles) -> Iterator[Step]:
         boards=roles.base,
         fastenings=fastenings,
         items=_items(fastenings),
-        cautions=[w.heavy()],
+        cautions=[w.heavy("The case", roles.glued_up)],
     )
 
 
-def finish_all(w: Words) -> Step:
-    """What has no finish yet."""
+def finish_all(w: Words, roles: Roles) -> Step:
+    """What has no finish yet; where a panel is glued on after it, the wood stays bare."""
     row = coat_of(w.casework)
+    glued = _glued_late(w, roles)
+    mask = []
+    if glued:
+        panels = dict.fromkeys(f.board for f in glued)
+        hosts = dict.fromkeys(host for f in glued for host in f.to.split(", "))
+        mask = [
+            "Mask the glue lines first, since glue does not hold on a finish: where "
+            f"{w.named(w.casework.by_name[name] for name in panels)} will be glued, on the panel "
+            f"and on {w.named(w.casework.by_name[name] for name in hosts)}."
+        ]
     return step(
         Phase.FINISH,
         "Sand and finish the rest",
         [
+            *mask,
             f"Sand the outside and all loose boards with {', '.join(map(str, GRITS))} grit, "
             f"ease the arrises; {row.coats} coats of {row.label}, both faces of a board alike.",
         ],
         boards=w.casework.boards,
-        items=[row.key, *(paper_key(grit) for grit in GRITS)],
+        items=[row.key, *(paper_key(grit) for grit in GRITS), *([TAPE] if mask else [])],
         cautions=[DUST, FUMES, *([RAGS] if "oil" in row.label else [])],
     )
 
@@ -179,16 +188,19 @@ def press_liners(w: Words) -> Iterator[Step]:
             Phase.FITTINGS,
             "Press the liners into the cable holes",
             [
-                f"{w.named([w.casework.by_name[name]])}: "
-                + ", ".join(
-                    f"{len([r for r in rows if r is row])} {row.label}"
-                    for row in dict.fromkeys(rows)
-                )
-                for name, rows in lined.items()
+                "One to a hole, pressed in from the side that is seen; sand the rim of the other "
+                "side round, so that it cannot chafe a cable.",
+                *(
+                    f"{w.named([w.casework.by_name[name]])}: "
+                    + ", ".join(
+                        f"{len([r for r in rows if r is row])} x {row.label}"
+                        for row in dict.fromkeys(rows)
+                    )
+                    for name, rows in lined.items()
+                ),
             ],
             boards=[w.casework.by_name[name] for name in lined],
             items=dict.fromkeys(row.key for rows in lined.values() for row in rows),
-            cautions=[MAINS],
         )
 
 
@@ -218,12 +230,16 @@ def put_backs(w: Words, roles: Roles) -> Iterator[Step]:
     if not roles.late_backs:
         return
     fastenings = roles.fastenings(roles.late_backs)
-    glued = any(takes_glue(w.casework, fastening) for fastening in fastenings)
+    glued = bool(_glued_late(w, roles))
+    peel = ["Peel the masking tape off: glue goes on bare wood."] if glued else []
     yield step(
         Phase.BACKS,
         "Put the back panels on",
         [
-            w.square() + " A panel that is glued holds the case as it stands then.",
+            "Stand the case level and untwisted first: a panel that is screwed or glued holds it "
+            "as it stands then.",
+            w.square(),
+            *peel,
             *w.fastened(fastenings),
             "Drill pilot holes; the screws follow the panel's own edge, so keep them straight.",
         ],
@@ -249,21 +265,10 @@ def put_shelves(w: Words, roles: Roles) -> Iterator[Step]:
     )
 
 
-def anchor(w: Words) -> Step:
-    """To the wall, always."""
-    return step(
-        Phase.ANCHOR,
-        "Place it and anchor it to the wall",
-        [
-            f"Level the console in its place. Fix {ANCHORS} x {piece(ANCHOR).label}, one near "
-            "each end, between the rear of the top or bottom and studs or masonry; follow the "
-            "strap's own instructions.",
-            "A screw of the strap into the case must be shorter than the board is thick "
-            f"({w.exactly(w.casework.frame.top.stock.thickness_min_mm)}).",
-        ],
-        items=[ANCHOR],
-        cautions=[w.heavy(), TIP, MAINS],
-    )
+def _glued_late(w: Words, roles: Roles) -> list[Fastening]:
+    """The glue joints of panels that go on after the finish."""
+    fastenings = roles.fastenings(roles.late_backs)
+    return [fastening for fastening in fastenings if takes_glue(w.casework, fastening)]
 
 
 def coat_of(casework: Casework) -> Finish:

@@ -1,4 +1,4 @@
-"""The step that lays the cables, before the console is pushed to the wall."""
+"""The step that sets the devices in and lays the cables, once the console is anchored."""
 
 from collections.abc import Iterator
 
@@ -21,10 +21,11 @@ def lay_cables(w: Words) -> Iterator[Step]:
         Phase.CABLES,
         "Set the devices in and lay the cables",
         [
-            "Stand the console where you can get behind it. Draw a cable through by its smaller "
-            "plug first; leave the spare length as a loop behind its device.",
+            "Connect each device as it goes in. Draw a cable through by its smaller plug first; "
+            "leave the spare length as a loop behind its device.",
             *map(_line, in_turn),
-            "Keep mains and the others apart, and let them cross square. Plug into the wall last.",
+            "Keep mains and the others apart, and let them cross square. Power comes last: plug "
+            "in at the wall, or switch on what is plugged in there already.",
         ],
         items=[cable_key(route) for route in in_turn],
         cautions=[MAINS, CORDS],

@@ -25,12 +25,15 @@ class Phase(Enum):
     ADDED = "boards of your own"
     GLUE_UP = "glue-up"
     BASE = "base"
+    LEVEL = "levelling"
     FITTINGS = "fittings"
-    DOORS = "doors"
     BACKS = "backs"
+    PLACE = "placing"
+    ANCHOR = "anchor"
     SHELVES = "shelves"
     CABLES = "cables"
-    ANCHOR = "anchor"
+    DOORS = "doors"
+    SCREEN = "screen"
 
 
 #: In one of these every board gets its place in the piece.
@@ -75,6 +78,7 @@ TIP = (
     "A console can tip under a pulled screen or a climbing child; the strap is no substitute for "
     "watching over children. Mind wires and pipes in the wall, and local codes."
 )
+WALL = "Mind wires and pipes in the wall before you drill, and follow local codes."
 MAINS = "Leave mains wiring to licensed people."
 
 

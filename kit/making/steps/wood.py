@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from kit.board import Board
 from kit.making.buy_list.row import GLUE
 from kit.making.set_ups import set_up_sheet
+from kit.making.sheets import Finish, finish_of
 from kit.making.steps.step import BLADES, DUST, LIFT, Phase, Step, step
 from kit.making.steps.words import LIPPING_OVER, Words, is_lipping
 from kit.materials import lumber
@@ -50,11 +51,18 @@ def break_down(w: Words) -> Step:
     lines += _lumber(w)
     if layered:
         lines.append(f"Cut every layer at its rough size: {w.named(layered)}.")
-    if to_fit:
+    table = w.casework.design.shop.table_saw
+    if table is not None and (over := _for_table_saw(w)):
         lines.append(
-            f"Leave rough in length: {w.named(to_fit)}. They are cut to fit what has been "
-            "built, not to the cut list."
+            f"Cut {w.say(table.allowance)} over each way, for the table saw: {w.named(over)}."
         )
+    for side in ("length", "width"):
+        rough = [board for board in to_fit if board.fit and board.fit.side == side]
+        if rough:
+            lines.append(
+                f"Leave rough in {side}: {w.named(rough)}. They are cut to fit what has been "
+                "built, not to the cut list."
+            )
     return step(
         Phase.ROUGH,
         "Break down sheets and lumber" if any(_lumber(w)) else "Break down the sheets",
@@ -62,6 +70,12 @@ def break_down(w: Words) -> Step:
         boards=w.casework.boards,
         cautions=[BLADES, DUST, LIFT],
     )
+
+
+def _for_table_saw(w: Words) -> list[Board]:
+    """Boards that get their final size at the table saw."""
+    shop = w.casework.design.shop
+    return [b for b in w.casework.boards if finish_of(b, shop) is Finish.TABLE_SAW]
 
 
 def _lumber(w: Words) -> Iterator[str]:
@@ -109,23 +123,34 @@ def laminate(w: Words) -> Iterator[Step]:
 
 
 def final_cuts(w: Words, whole: Sequence[Board]) -> Step:
-    """The boards that are cut to the cut list."""
-    lines = [
-        f"{w.named([board])}: {w.printed.size(board.cut)}"
-        + (", trimmed flush from the laminated blank" if board.layers > 1 else "")
-        for board in whole
-    ]
+    """The boards at the sizes of the cut list: cut where some was left on, else only checked."""
+    shop = w.casework.design.shop
+    spare = [board for board in whole if finish_of(board, shop) is not Finish.GUIDE]
+    done = [board for board in whole if board not in spare]
+    lines = []
+    if spare:
+        lines.append(
+            "Equal boards at one setting of the fence. Width x length as cut, less edging:"
+        )
+        lines += [_sized(w, board) for board in spare]
+    if done:
+        lines.append(
+            "At their final size off the saw: measure these, and do not cut them again. Width x "
+            "less edging:"
+        )
+        lines += [_sized(w, board) for board in done]
     return step(
         Phase.FINAL,
-        "Cut to final width and length",
-        [
-            "Equal boards at one setting of the fence. Width x length as cut, less edging:",
-            *lines,
-            *w.diagonals(whole),
-        ],
+        "Cut to final width and length" if spare else "Check the sizes of the boards",
+        [*lines, *w.diagonals(whole)],
         boards=whole,
-        cautions=[BLADES, DUST],
+        cautions=[BLADES, DUST] if spare else [],
     )
+
+
+def _sized(w: Words, board: Board) -> str:
+    trimmed = ", trimmed flush from the laminated blank" if board.layers > 1 else ""
+    return f"{w.named([board])}: {w.printed.size(board.cut)}{trimmed}"
 
 
 def edge(w: Words, boards: Sequence[Board]) -> Iterator[Step]:

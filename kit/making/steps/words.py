@@ -7,6 +7,7 @@ from functools import cached_property
 
 from kit.board import Board, Surface
 from kit.casework import Casework
+from kit.checks.stability.handling import ONE_PERSON
 from kit.components.made import Fastening, Means
 from kit.edition import Edition, edition
 from kit.hardware import Head, glue, piece, wood_screws
@@ -19,8 +20,6 @@ from kit.units import MM_PER_INCH, Step, System, decimal, text
 #: A lipping is ripped higher by this and trimmed flush when it is glued on, mm. Common
 #: practice, no source.
 LIPPING_OVER = MM_PER_INCH / 16
-#: A piece heavier than this is lifted in twos, kg.
-HEAVY_KG = 20.0
 
 
 @dataclass(frozen=True)
@@ -53,10 +52,19 @@ class Words:
         row = glue(GLUE)
         return f"{row.clamp_min_minutes:.0f} to {row.clamp_max_minutes:.0f} minutes"
 
-    def heavy(self) -> str:
-        """The caution for lifting the piece."""
-        kg = self.casework.mass_kg
-        return f"The wood alone weighs {kg:.0f} kg. {LIFT}" if kg > HEAVY_KG else LIFT
+    def heavy(self, what: str, boards: Iterable[Board]) -> str:
+        """The caution for lifting these boards at once, by their mass."""
+        kg = sum(board.mass_kg for board in boards)
+        if kg <= ONE_PERSON:
+            return LIFT
+        return (
+            f"{what} weighs {kg:.0f} kg: {self.people(kg)} people lift it, no more than "
+            f"{ONE_PERSON:.0f} kg each. Clear the way first."
+        )
+
+    def people(self, kg: float) -> int:
+        """How many lift a mass: two at least, each no more than one person lifts."""
+        return max(2, math.ceil(kg / ONE_PERSON))
 
     def square(self) -> str:
         """How the case is proved square, with the value."""
