@@ -11,6 +11,8 @@ Solids are in `kit.solid` and pictures in `kit.draw`, which load the solid kerne
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+from kit.foreign_settings import keep_out
+
 if TYPE_CHECKING:
     from kit.casework import Casework, build
     from kit.checks import check
@@ -36,6 +38,8 @@ __all__ = [
     "parse",
     "read",
 ]
+
+keep_out()
 
 #: Where each name is defined, as type checkers read it above.
 _HOME = {

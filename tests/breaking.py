@@ -229,6 +229,29 @@ def _deep_media(plain: Plain, chance: Random) -> None:
     plain["case"]["depth"] = _mm(chance, 220, 330)
 
 
+def _thin_doors(plain: Plain, chance: Random) -> None:
+    doors = plain["doors"]
+    for key in ("height", "slats"):
+        doors.pop(key, None)
+    doors |= {"stock": "birch-ply-4", "style": "plain"}
+    plain["case"]["height"] = _mm(chance, 650, 900)
+    plain["measured"]["thickness"] = {}
+
+
+def _thin_back(plain: Plain, chance: Random) -> None:
+    """Another piece: one bay, of which the back is hardboard."""
+    plain.clear()
+    plain["name"] = "Console"
+    plain["case"] = {
+        "width": _mm(chance, 900, 1400),
+        "height": _mm(chance, 700, 1000),
+        "depth": "400 mm",
+        "stock": "birch-ply-18",
+    }
+    plain["back"] = {"stock": "hardboard-1/8", "panels": [{"bays": [1]}]}
+    plain["shop"] = {"units": "mm"}
+
+
 def _mains(leads: int, *, watts: float = 20, to: str = "strip", outlet: int = 2) -> Break:
     """So many adaptors on a strip, which goes to the outlet."""
 
@@ -501,6 +524,8 @@ BREAKS: Mapping[str, Break] = {
     "doors pass each other": _set("doors.land", 1.0, 4.0),
     "doors close": _set("doors.overlap", 1.0, 5.0),
     "slatted door is stiff": _floppy,
+    "plain door is stiff": _thin_doors,
+    "back panel is stiff": _thin_back,
     "lands stand the router": _slats("land", 3.0, 6.0),
     "wood between slots": _slats("land", 2.0, 5.5),
     "frame round the slots": _slats("frame", 8.0, 18.0),

@@ -103,7 +103,7 @@ def test_a_longer_board_is_cut_anew_and_its_label_is_void(example, rebuilt):
     assert "  shelf-1 (G): length 21 7/8 in -> 22 3/8 in; cut it anew\n" in to_text(report)
     assert told(report, Kind.CHANGED) == otherwise(example, new)
     void = {label.name: label.lines for label in report.labels}
-    assert void["shelf-1"] == ("size",)
+    assert void["shelf-1"] == ("size", "rough")
     assert "side-left" not in void
     assert "sheet 1" in " ".join(sheet.name for sheet in report.sheets)
     moved = {piece for sheet in report.sheets for piece in sheet.pieces}

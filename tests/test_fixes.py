@@ -23,7 +23,7 @@ from breaking import failing
 import kit.checks
 import kit.joinery
 from kit.casework import Casework, build
-from kit.checks import check
+from kit.checks import NOT_MEASURED, check
 from kit.checks.strength.slats import ROUTER_BITS
 from kit.components.doors import LEAST_ENGAGED
 from kit.cutters import cutters
@@ -75,7 +75,8 @@ def number(proposal: Proposal, path: str) -> float:
 def harmed(before: str, after: str) -> list[tuple[str, str]]:
     """What fails or is unknown after a change and was not before, straight from `kit.check`."""
     counts = []
-    stocks = {stock.label for stock in built(before).stocks}
+    work = built(before)
+    there = {stock.label for stock in work.stocks} | {placed.item.name for placed in work.gear}
     for text in (before, after):
         report = check(built(text))
         failing = Counter((f.check, f.subject) for f in report if f.status is Status.FAIL)
@@ -83,7 +84,7 @@ def harmed(before: str, after: str) -> list[tuple[str, str]]:
             (f.check, f.subject)
             for f in report
             if f.status in (Status.FAIL, Status.UNKNOWN)
-            and not (f.check == "sheet thickness" and f.subject not in stocks and not f.measured)
+            and not (f.check in NOT_MEASURED and f.subject not in there and not f.measured)
         )
         counts.append((failing, open_ones))
     (failed, was_open), (fails, is_open) = counts

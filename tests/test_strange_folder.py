@@ -82,8 +82,9 @@ def variables(tmp_path):
 
 
 def test_the_library_of_dxf_reads_no_settings_of_the_folder(strange):
+    """Nor where the solid kernel imports it."""
     shows = (
-        "import os; from kit.draw.dxf.library import options\n"
+        "import os, kit, cadquery; from ezdxf import options\n"
         "print(options.loaded_config_files, os.getcwd(), sep=chr(10))"
     )
     done = subprocess.run(

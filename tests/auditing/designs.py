@@ -24,8 +24,9 @@ OFFCUT, SPOILT = "left over", ((300, 420), (100, 260))
 
 @st.composite
 def workshops(draw: st.DrawFn, **limits: Any) -> Plain:
-    """A design, measured or not, with a shop to build it in."""
+    """A design, measured or not, with a shop to build it in and somebody who approved it."""
     plain = draw(measured(**limits))
+    plain["pack"] = {"approved_by": "Head of the workshop"}
     shop = plain["shop"]
     shop["saw"] = draw(st.sampled_from(SAWS))
     shop["finish"] = draw(st.sampled_from(sorted(finishes())))

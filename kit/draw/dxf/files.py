@@ -8,11 +8,13 @@ from contextlib import contextmanager
 from io import StringIO
 from threading import Lock
 
+from ezdxf import options, units  # type: ignore[attr-defined]  # it exports all it imports
+from ezdxf.filemanagement import new
+
 from kit.board import Board
 from kit.casework import Casework
 from kit.cutters import SawKind
 from kit.draw.as_measured import as_measured
-from kit.draw.dxf.library import new, options, units
 from kit.draw.dxf.notes import notes
 from kit.draw.dxf.shapes import NOTES, REFERENCE, Loop, Ring, Shape, Stroke, Words, bounds
 from kit.draw.dxf.view import views
