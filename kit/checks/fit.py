@@ -12,7 +12,7 @@ from kit.components.contents import Placed
 from kit.finding import Finding, Sense, judge
 from kit.geometry import Box
 
-#: The feet of a device stand at most so far in from its front and rear, mm. From memory.
+#: The feet of a device stand at most so far in from its edges, mm. From memory.
 FEET_IN = 30.0
 #: Below this a size is on the good side and yet too close to call, mm. Common practice, no
 #: source: what a bow, a film of finish and a tape may differ.
